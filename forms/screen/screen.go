@@ -1,0 +1,115 @@
+// Package screen judges a visit: it evaluates rules, conditions written in CEL over a form's answers and
+// the facts of patient, place and plan, to findings. It is pure, and unknown is never no.
+package screen
+
+import (
+	"philtrum/forms/measure"
+	"philtrum/forms/source"
+	"philtrum/forms/visit"
+)
+
+// Level is the weight of a finding.
+type Level string
+
+// Levels, heaviest first.
+const (
+	Stop   Level = "stop"   // no way out
+	Wait   Level = "wait"   // until a date or a recorded condition
+	Decide Level = "decide" // a practitioner decides and says why
+	Inform Level = "inform"
+)
+
+// WaitKind says who may shorten a wait: only custom ones, with a reason.
+type WaitKind string
+
+// Kinds of waits.
+const (
+	WaitLaw     WaitKind = "law"
+	WaitMedical WaitKind = "medical"
+	WaitCustom  WaitKind = "custom"
+)
+
+// Scope is what a finding is about.
+type Scope string
+
+// Scopes.
+const (
+	Session Scope = "session"
+	Zone    Scope = "zone"
+	Product Scope = "product"
+)
+
+// Finding is what screening says of one rule. Its words are messages: "rule.<Rule>" (what it is about),
+// "rule.<Rule>.<Outcome>" (what was found), "rule.<Rule>.<Outcome>.do" (what the practitioner does).
+type Finding struct {
+	Rule, Outcome string
+	Level         Level
+	WaitKind      WaitKind
+	Scope         Scope
+	Zone          string // of zone scope, where known
+	// Unknown says that the outcome hangs on answers that are missing, unsure, declined or outlived;
+	// CouldBe is the heaviest level that it may still come to, and Missing names the questions.
+	Unknown bool
+	CouldBe Level
+	Missing []Missing
+	// Answers are the questions whose answers triggered it; Medicines the names as matched (INN).
+	Answers   []string
+	Medicines []string
+	Until     measure.Date      // of a dated wait: the earliest day; zero otherwise
+	Condition bool              // of an undated wait
+	Args      map[string]string // placeholders of the messages: thresholds, windows
+	Decided   *visit.Decision
+	Voided    *visit.Decision // a decision that judged other answers
+	Met       *visit.Condition
+	Digest    string // of the answers it judged, for decisions
+	Adds      Adds
+	Source    string
+	Trust     string // read, secondary, memory, practice
+	Span      source.Span
+}
+
+// Missing is a question that a finding waits for and why.
+type Missing struct {
+	Question string
+	Why      MissingWhy
+}
+
+// MissingWhy is why an answer does not count.
+type MissingWhy string
+
+// Reasons.
+const (
+	NotAsked  MissingWhy = "not_asked"
+	IsBlank   MissingWhy = "blank"
+	IsUnsure  MissingWhy = "unsure"
+	IsRefused MissingWhy = "declined"
+	Outlived  MissingWhy = "outlived"
+	Partial   MissingWhy = "partial"
+)
+
+// Adds is what an outcome adds to the papers: ids of messages.
+type Adds struct{ Consent, Aftercare []string }
+
+// Report is the judgement of one visit as of its appointment.
+type Report struct {
+	Findings []Finding    // heaviest first, then in the order of the rules
+	Held     bool         // an open stop, wait, decide or unknown
+	Earliest measure.Date // over all dated waits; zero if none
+	HeldBy   string       // the rule that sets Earliest
+	Asked    []string     // questions that matter for this visit, in the order of the form
+}
+
+// Open says whether the finding still holds the visit.
+func (f Finding) Open() bool {
+	switch {
+	case f.Unknown:
+		return f.Decided == nil || f.CouldBe == Stop
+	case f.Level == Stop:
+		return true
+	case f.Level == Wait:
+		return f.Met == nil && (f.Decided == nil || f.WaitKind != WaitCustom)
+	case f.Level == Decide:
+		return f.Decided == nil
+	}
+	return false
+}

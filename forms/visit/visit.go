@@ -1,0 +1,234 @@
+// Package visit holds what a clinic keeps of a patient and an attendance: identity and languages, the
+// visit's kind and time, the decisions, the plan, the treatment, what was handed over and what became of
+// the consent.
+package visit
+
+import (
+	"time"
+
+	"philtrum/forms/measure"
+	"philtrum/forms/source"
+)
+
+// Patient is patients/<id>.yaml.
+type Patient struct {
+	ID             string // opaque
+	Number         string // opaque number for lists and arguments
+	Given, Family  string
+	Display        string // name in the patient's own order; empty: Given Family
+	Born           measure.Date
+	Sex            string
+	Address        []string
+	Telephone      string
+	Email          string
+	Speaks         string // BCP 47
+	Reads          string // BCP 47; "none" if they read no language
+	Interpreter    Interpreter
+	Needs          []string // large_print, read_aloud, …
+	Alerts         []string
+	Representative string
+	Span           source.Span
+}
+
+// Interpreter is whether one is needed and in which language.
+type Interpreter struct {
+	Needed   bool
+	Language string
+}
+
+// Kind is the kind of an attendance.
+type Kind string
+
+// Kinds of visits. No cosmetic rule stands before dissolving in an emergency, a complication or a call.
+const (
+	Consultation Kind = "consultation"
+	Treatment    Kind = "treatment"
+	Review       Kind = "review"
+	Dissolving   Kind = "dissolving"
+	Complication Kind = "complication"
+	Call         Kind = "call"
+)
+
+// Visit is visits/<year>/<id>/visit.yaml.
+type Visit struct {
+	ID           string
+	Patient      string
+	Kind         Kind
+	Emergency    bool // of dissolving
+	Appointment  time.Time
+	Practitioner string
+	After        string // the earlier visit of the course
+	Form         Version
+	Rules        Version
+	Salt         string
+	IdentitySeen *IdentitySeen
+	Answers      *source.Node // read by forms/intake against the form
+	Answered     Answered
+	Interpreter  *InterpreterAttends
+	Decisions    []Decision
+	Met          []Condition
+	Plan         Plan
+	Handed       []Handed
+	States       []StateChange
+	Treatment    *Given
+	Papers       []Paper
+	Span         source.Span
+}
+
+// Version names the form or rules that a visit was made with.
+type Version struct{ ID, Version string }
+
+// Answered is who answered, when and how, for answers that do not say it themselves.
+type Answered struct {
+	By, Via string
+	At      time.Time
+}
+
+// IdentitySeen is the document by which age and identity were checked.
+type IdentitySeen struct {
+	Document, By string
+	On           measure.Date
+}
+
+// InterpreterAttends is the interpreter of this visit.
+type InterpreterAttends struct {
+	Name, Number, Language, Mode string
+}
+
+// Decision is what a practitioner decided on a finding. Digest is of the answers that it judged;
+// another digest voids it. A transcribed decision names the signed sheet it was copied from.
+type Decision struct {
+	Rule, Outcome string
+	Reason        string
+	By            string
+	At            time.Time
+	Digest        string
+	Transcribed   string
+	Span          source.Span
+}
+
+// Condition records that an undated condition of a rule was met ("healed", "test negative").
+type Condition struct {
+	Rule, Outcome string
+	By, Note      string
+	At            time.Time
+	Digest        string
+	Span          source.Span
+}
+
+// Plan is what is planned, and what consent will cover: zones, the greatest volume, classes of product,
+// lidocaine, needle or cannula.
+type Plan struct {
+	Wish        string // the patient's own words
+	Zones       []string
+	Greatest    measure.Volume
+	Classes     []string
+	Product     string
+	Lidocaine   bool
+	Instruments []string // needle, cannula
+	Anaesthetic string
+	Price       string
+	ReviewOn    measure.Date
+	Rows        []Row // planned injections
+	Examination string
+	By          string
+	At          time.Time
+	Span        source.Span
+}
+
+// Row is an injection row: where, how, with what and how much, volume as read from the scale.
+type Row struct {
+	Zone, Side, Plane, Technique string
+	Instrument                   string // needle or cannula
+	Gauge                        string
+	LengthMm                     string
+	Product                      string
+	Lot                          string
+	Volume                       measure.Volume
+	VolumeText                   string // as typed, printed where it could not be read
+	Passes, EntryPoints          int
+	Refill                       string // capillary refill and colour after the zone
+	Span                         source.Span
+}
+
+// Syringe is a syringe opened in the session.
+type Syringe struct {
+	Product, Lot, Device, Carrier string
+	Expiry                        measure.Date
+	ExpiryText                    string
+	Labelled, Discarded           measure.Volume
+	Span                          source.Span
+}
+
+// Given is the treatment as it was given. Nothing in it is ever refused: what cannot be read stands as
+// typed and is marked.
+type Given struct {
+	Start, End   time.Time
+	By           string
+	Asepsis      string
+	Anaesthetics []Anaesthetic
+	Syringes     []Syringe
+	Rows         []Row
+	Checks       []Check
+	Reaction     string
+	Photos       []string
+	Kit          []string
+	Reconfirmed  bool
+	Notes        string
+	Span         source.Span
+}
+
+// Anaesthetic is one source of local anaesthetic.
+type Anaesthetic struct {
+	Substance, Form, Strength, Lot string
+	Volume                         measure.Volume
+	Dose                           measure.Dose
+	At                             time.Time
+	Expiry                         measure.Date
+}
+
+// Check is an immediate check: capillary refill, pain, vision.
+type Check struct {
+	What, Result string
+	At           time.Time
+}
+
+// Handed records that a paper was handed over: the act from which reflection runs.
+type Handed struct {
+	Paper     string // kind
+	Document  string // document id, where known
+	At        time.Time
+	How, By   string
+	Explained bool
+	Span      source.Span
+}
+
+// ConsentState is where a consent stands.
+type ConsentState string
+
+// Consent states.
+const (
+	Planned      ConsentState = "planned"
+	Informed     ConsentState = "informed"
+	Consented    ConsentState = "consented"
+	DeclinedBy   ConsentState = "declined"
+	Withdrawn    ConsentState = "withdrawn"
+	StoppedEarly ConsentState = "stopped_early"
+	Treated      ConsentState = "treated"
+)
+
+// StateChange is a step of the consent.
+type StateChange struct {
+	State ConsentState
+	At    time.Time
+	By    string
+	Note  string
+	Span  source.Span
+}
+
+// Paper is an issued document.
+type Paper struct {
+	Kind, Document, Language string
+	At                       time.Time
+	Supersedes               string
+}

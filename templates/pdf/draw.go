@@ -1,0 +1,253 @@
+package pdf
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"github.com/jung-kurt/gofpdf"
+
+	"philtrum/templates/layout"
+	"philtrum/templates/text"
+)
+
+// canvas draws the items of one paper through gofpdf.
+type canvas struct {
+	out    *gofpdf.Fpdf
+	press  *Press
+	raw    []byte // what gofpdf has not seen yet
+	fonts  []text.Font
+	used   []bool // fonts that the pages name
+	sheet  *layout.Sheet
+	height layout.Length
+	// Colours and width in force on the page, so that they are written only when they change.
+	fill, stroke [3]uint8
+	width        layout.Length
+}
+
+// draw writes the pages of r, not yet finished, to dst and says which fonts they use.
+func (p *Press) draw(dst *scratch, r *layout.Result, fonts []text.Font, marks [][]owner) (used []bool, err error) {
+	// gofpdf panics on some inputs instead of setting its error.
+	defer func() {
+		if v := recover(); v != nil {
+			used, err = nil, fmt.Errorf("pdf: the page writer gave up: %v", v)
+		}
+	}()
+	s := &r.Sheet
+	size := gofpdf.SizeType{Wd: points(s.Width), Ht: points(s.Height)}
+	out := gofpdf.NewCustom(&gofpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: size})
+	out.SetCompression(false)
+	out.SetCatalogSort(true)
+	out.SetAutoPageBreak(false, 0)
+	// The finisher writes dates of its own; these only keep gofpdf from reading the clock.
+	out.SetCreationDate(time.Unix(0, 0).UTC())
+	out.SetModificationDate(time.Unix(0, 0).UTC())
+
+	c := canvas{out: out, press: p, fonts: fonts, used: make([]bool, len(fonts)), sheet: s}
+	c.height = layout.Length(hundredths(s.Height) * 10)
+	for i := range r.Pages {
+		if err := c.page(&r.Pages[i], marks[i]); err != nil {
+			return nil, fmt.Errorf("pdf: page %d: %w", i+1, err)
+		}
+	}
+	return c.used, out.Output(dst)
+}
+
+// page draws one page. Items of one mark that follow one another share a marked-content sequence.
+func (c *canvas) page(p *layout.Page, marks []owner) error {
+	c.out.AddPage()
+	// gofpdf begins a page with black and a width of its own choosing.
+	c.fill, c.stroke, c.width = [3]uint8{}, [3]uint8{}, -1
+	seen := make([]bool, len(marks))
+	for i := 0; i < len(p.Items); {
+		mark := p.Items[i].Mark
+		lang := ""
+		if mark == layout.Artifact {
+			c.raw = append(c.raw, "/Artifact BMC\n"...)
+		} else {
+			if mark < 0 || mark >= len(marks) {
+				return fmt.Errorf("mark %d does not exist", mark)
+			}
+			if seen[mark] {
+				return fmt.Errorf("mark %d comes twice", mark)
+			}
+			seen[mark] = true
+			lang = marks[mark].lang
+			c.raw = append(c.raw, '/')
+			c.raw = append(c.raw, marks[mark].element.Type...)
+			c.raw = append(c.raw, " <</MCID "...)
+			c.raw = strconv.AppendInt(c.raw, int64(mark), 10)
+			c.raw = append(c.raw, ">> BDC\n"...)
+		}
+		for ; i < len(p.Items) && p.Items[i].Mark == mark; i++ {
+			if err := c.item(&p.Items[i], lang); err != nil {
+				return err
+			}
+		}
+		c.raw = append(c.raw, "EMC\n"...)
+	}
+	c.flush()
+	for n, ok := range seen {
+		if !ok {
+			return fmt.Errorf("mark %d has no content", n)
+		}
+	}
+	return c.out.Error()
+}
+
+// flush hands the bytes made here to gofpdf, before one of its own calls or at the end of a page.
+func (c *canvas) flush() {
+	if len(c.raw) == 0 {
+		return
+	}
+	c.out.RawWriteStr(string(c.raw[:len(c.raw)-1])) // gofpdf adds the last line end
+	c.raw = c.raw[:0]
+}
+
+// item draws one item; lang is the language in force, empty in an artifact.
+func (c *canvas) item(it *layout.Item, lang string) error {
+	switch it.Kind {
+	case layout.ItemLine:
+		return c.line(&it.Line, it.Rect.X, it.Rect.Y, lang)
+	case layout.ItemRule:
+		c.rectangle(it, "F")
+	case layout.ItemBox:
+		c.rectangle(it, "D")
+	case layout.ItemDrawing:
+		c.drawing(it.Drawing, it.Rect)
+		for i := range it.Labels {
+			l := &it.Labels[i]
+			if err := c.line(&l.Line, l.At.X, l.At.Y, lang); err != nil {
+				return err
+			}
+		}
+	default:
+		return fmt.Errorf("item of unknown kind %d", it.Kind)
+	}
+	return nil
+}
+
+// rectangle fills (F) or strokes (D) the item's rectangle.
+func (c *canvas) rectangle(it *layout.Item, style string) {
+	c.flush()
+	colour := shade(c.tone(it.Accent), it.Grey)
+	if style == "F" {
+		if c.fill != colour {
+			c.out.SetFillColor(int(colour[0]), int(colour[1]), int(colour[2]))
+			c.fill = colour
+		}
+	} else {
+		if c.stroke != colour {
+			c.out.SetDrawColor(int(colour[0]), int(colour[1]), int(colour[2]))
+			c.stroke = colour
+		}
+		if width := it.Stroke; c.width != width {
+			c.out.SetLineWidth(points(width))
+			c.width = width
+		}
+	}
+	r := it.Rect
+	c.out.Rect(points(r.X), points(r.Y), points(r.Width), points(r.Height), style)
+}
+
+// line draws a set line with the left end of its baseline at x, y.
+func (c *canvas) line(l *layout.Line, x, y layout.Length, lang string) error {
+	for i := range l.Runs {
+		run := &l.Runs[i]
+		if run.Blank {
+			c.blank(run, x, y)
+			continue
+		}
+		if len(run.Codes) == 0 {
+			continue
+		}
+		if run.Font < 0 || run.Font >= len(c.fonts) {
+			return fmt.Errorf("font %d does not exist", run.Font)
+		}
+		c.used[run.Font] = true
+		c.ink(run.Ink)
+		foreign := lang != "" && run.Lang != "" && run.Lang != lang
+		if foreign {
+			c.raw = append(c.raw, "/Span <</Lang "...)
+			c.raw = appendTextString(c.raw, run.Lang)
+			c.raw = append(c.raw, ">> BDC\n"...)
+		}
+		c.show(run, x+run.X, c.height-y+run.Rise)
+		if foreign {
+			c.raw = append(c.raw, "EMC\n"...)
+		}
+	}
+	return nil
+}
+
+// show writes one run as one string of two-byte codes.
+func (c *canvas) show(run *layout.Run, x, y layout.Length) {
+	b := append(c.raw, "BT /T"...)
+	b = strconv.AppendInt(b, int64(run.Font), 10)
+	b = append(b, ' ')
+	b = appendLength(b, run.Size)
+	b = append(b, " Tf "...)
+	b = appendLength(b, x)
+	b = append(b, ' ')
+	b = appendLength(b, y)
+	b = append(b, " Td ("...)
+	for _, code := range run.Codes {
+		b = appendEscaped(b, byte(code>>8))
+		b = appendEscaped(b, byte(code))
+	}
+	c.raw = append(b, ") Tj ET\n"...)
+}
+
+// blank draws the line that a pen writes on. It is part of the text that labels it, since a tag may not
+// hold an artifact.
+func (c *canvas) blank(run *layout.Run, x, y layout.Length) {
+	c.ink(run.Ink)
+	rule := c.sheet.Rule
+	if rule <= 0 {
+		rule = layout.Pt / 2
+	}
+	b := appendLength(c.raw, x+run.X)
+	b = append(b, ' ')
+	b = appendLength(b, c.height-y+run.Rise-rule)
+	b = append(b, ' ')
+	b = appendLength(b, run.Width)
+	b = append(b, ' ')
+	b = appendLength(b, rule)
+	c.raw = append(b, " re f\n"...)
+}
+
+// ink sets the fill colour of text.
+func (c *canvas) ink(ink layout.Ink) {
+	colour := c.sheet.TextInk
+	switch ink {
+	case layout.InkQuiet:
+		colour = c.sheet.QuietInk
+	case layout.InkAccent:
+		colour = c.sheet.Accent
+	case layout.InkPaper:
+		colour = white
+	}
+	if c.fill == colour {
+		return
+	}
+	c.fill = colour
+	c.raw = append(appendColour(c.raw, colour), " rg\n"...)
+}
+
+var white = [3]uint8{255, 255, 255}
+
+func (c *canvas) tone(accent bool) [3]uint8 {
+	if accent {
+		return c.sheet.Accent
+	}
+	return c.sheet.TextInk
+}
+
+// shade blends a colour with white: 100 percent is the colour itself.
+func shade(colour [3]uint8, percent uint8) [3]uint8 {
+	p := int(min(percent, 100))
+	for i, v := range colour {
+		colour[i] = uint8((int(v)*p + 255*(100-p) + 50) / 100)
+	}
+	return colour
+}
