@@ -130,7 +130,7 @@ func (c *canvas) item(it *layout.Item, lang string) error {
 // rectangle fills (F) or strokes (D) the item's rectangle.
 func (c *canvas) rectangle(it *layout.Item, style string) {
 	c.flush()
-	colour := shade(c.tone(it.Accent), it.Grey)
+	colour := c.colour(it.Accent, it.Grey)
 	if style == "F" {
 		if c.fill != colour {
 			c.out.SetFillColor(int(colour[0]), int(colour[1]), int(colour[2]))
@@ -236,11 +236,16 @@ func (c *canvas) ink(ink layout.Ink) {
 
 var white = [3]uint8{255, 255, 255}
 
-func (c *canvas) tone(accent bool) [3]uint8 {
-	if accent {
+// colour is a percentage of the ink or of the accent. The accent without a percentage is the accent
+// itself: nothing is drawn to be invisible.
+func (c *canvas) colour(accent bool, percent uint8) [3]uint8 {
+	switch {
+	case accent && percent == 0:
 		return c.sheet.Accent
+	case accent:
+		return shade(c.sheet.Accent, percent)
 	}
-	return c.sheet.TextInk
+	return shade(c.sheet.TextInk, percent)
 }
 
 // shade blends a colour with white: 100 percent is the colour itself.

@@ -83,16 +83,15 @@ func (c *canvas) shapes(d *layout.Drawing) []byte {
 		if op == "" || len(s.Path) == 0 {
 			continue
 		}
-		tone := c.tone(s.Accent)
 		if s.Fill > 0 || s.White {
-			colour := shade(tone, s.Fill)
+			colour := c.colour(s.Accent, s.Fill)
 			if s.White {
 				colour = white
 			}
 			b = append(appendColour(b, colour), " rg\n"...)
 		}
 		if s.Stroke > 0 {
-			b = append(appendColour(b, shade(tone, s.Grey)), " RG "...)
+			b = append(appendColour(b, c.colour(s.Accent, s.Grey)), " RG "...)
 			b = append(appendLength(b, s.Stroke), " w "...)
 			b = append(b, '[')
 			if s.Dash > 0 {

@@ -1,0 +1,165 @@
+package pdf
+
+import (
+	"crypto/sha256"
+	"strconv"
+)
+
+// assembler puts numbered objects into a file. Where the profile allows it, objects that are no streams
+// go into one object stream (ISO 32000-1, 7.5.7).
+type assembler struct {
+	press  *Press
+	out    *scratch
+	packed *scratch // bodies of the object stream; nil: none is made
+	places []place  // by object number
+	order  []int    // numbers of the packed objects
+}
+
+// place says where an object stands: at an offset of the file, or at an offset of the packed bodies.
+type place struct {
+	set, packed bool
+	offset      int
+}
+
+func (a *assembler) reserve() int {
+	a.places = append(a.places, place{})
+	return len(a.places) - 1
+}
+
+// object writes an object that is no stream; write appends its body.
+func (a *assembler) object(num int, write func(dst []byte) []byte) {
+	if a.packed != nil {
+		a.places[num] = place{set: true, packed: true, offset: len(a.packed.b)}
+		a.order = append(a.order, num)
+		a.packed.b = append(write(a.packed.b), '\n')
+		return
+	}
+	a.open(num)
+	a.out.b = append(write(a.out.b), "\nendobj\n"...)
+}
+
+func (a *assembler) open(num int) {
+	a.places[num] = place{set: true, offset: len(a.out.b)}
+	a.out.b = strconv.AppendInt(a.out.b, int64(num), 10)
+	a.out.b = append(a.out.b, " 0 obj\n"...)
+}
+
+// stream writes a stream whose data are already encoded as dict says. dict holds the entries without
+// brackets and without Length.
+func (a *assembler) stream(num int, dict string, data []byte) {
+	a.open(num)
+	b := append(a.out.b, "<<"...)
+	b = append(b, dict...)
+	b = append(b, "/Length "...)
+	b = strconv.AppendInt(b, int64(len(data)), 10)
+	b = append(b, ">>\nstream\n"...)
+	b = append(b, data...)
+	a.out.b = append(b, "\nendstream\nendobj\n"...)
+}
+
+// deflated writes a stream and compresses its data.
+func (a *assembler) deflated(num int, dict string, data []byte) error {
+	s := a.press.buffer()
+	defer a.press.release(s)
+	if err := a.press.deflate(s, data); err != nil {
+		return err
+	}
+	a.stream(num, dict+"/Filter/FlateDecode", s.b)
+	return nil
+}
+
+// end writes the cross-reference and the trailer. The identifier is made from every byte before it.
+func (a *assembler) end(root, info int) error {
+	if a.packed == nil {
+		a.classic(root, info)
+		return nil
+	}
+	holder := a.reserve()
+	if err := a.pack(holder); err != nil {
+		return err
+	}
+	return a.crossReferenceStream(holder, root, info)
+}
+
+// pack writes the object stream.
+func (a *assembler) pack(num int) error {
+	s := a.press.buffer()
+	defer a.press.release(s)
+	for _, n := range a.order {
+		s.b = strconv.AppendInt(s.b, int64(n), 10)
+		s.b = append(s.b, ' ')
+		s.b = strconv.AppendInt(s.b, int64(a.places[n].offset), 10)
+		s.b = append(s.b, ' ')
+	}
+	first := len(s.b)
+	s.b = append(s.b, a.packed.b...)
+	dict := "/Type/ObjStm/N " + strconv.Itoa(len(a.order)) + "/First " + strconv.Itoa(first)
+	return a.deflated(num, dict, s.b)
+}
+
+func (a *assembler) crossReferenceStream(holder, root, info int) error {
+	num := a.reserve()
+	start := len(a.out.b)
+	a.places[num] = place{set: true, offset: start}
+	s := a.press.buffer()
+	defer a.press.release(s)
+	s.b = append(s.b, 0, 0, 0, 0, 0xFF, 0xFF)
+	index := make([]int, len(a.places))
+	for i, n := range a.order {
+		index[n] = i
+	}
+	for n := 1; n < len(a.places); n++ {
+		kind, second, third := 1, a.places[n].offset, 0
+		if a.places[n].packed {
+			kind, second, third = 2, holder, index[n]
+		}
+		s.b = append(s.b, byte(kind), byte(second>>16), byte(second>>8), byte(second), byte(third>>8), byte(third))
+	}
+	dict := "/Type/XRef/W[1 3 2]" + a.trailer(root, info)
+	if err := a.deflated(num, dict, s.b); err != nil {
+		return err
+	}
+	a.tail(start)
+	return nil
+}
+
+func (a *assembler) classic(root, info int) {
+	start := len(a.out.b)
+	trailer := a.trailer(root, info)
+	b := append(a.out.b, "xref\n0 "...)
+	b = strconv.AppendInt(b, int64(len(a.places)), 10)
+	b = append(b, "\n0000000000 65535 f \n"...)
+	for n := 1; n < len(a.places); n++ {
+		digits := strconv.Itoa(a.places[n].offset)
+		b = append(b, "0000000000"[len(digits):]...)
+		b = append(b, digits...)
+		b = append(b, " 00000 n \n"...)
+	}
+	b = append(b, "trailer\n<<"...)
+	b = append(b, trailer...)
+	a.out.b = append(b, ">>\n"...)
+	a.tail(start)
+}
+
+func (a *assembler) trailer(root, info int) string {
+	sum := sha256.Sum256(a.out.b)
+	b := append([]byte(nil), "/Size "...)
+	b = strconv.AppendInt(b, int64(len(a.places)), 10)
+	b = appendRef(append(b, "/Root "...), root)
+	b = appendRef(append(b, "/Info "...), info)
+	b = append(b, "/ID["...)
+	for range 2 {
+		b = append(b, '<')
+		for i := 0; i < 16; i += 2 {
+			b = appendHex16(b, uint16(sum[i])<<8|uint16(sum[i+1]))
+		}
+		b = append(b, '>')
+	}
+	return string(append(b, ']'))
+}
+
+func (a *assembler) tail(start int) {
+	b := append(a.out.b, "startxref\n"...)
+	b = strconv.AppendInt(b, int64(start), 10)
+	a.out.b = append(b, "\n%%EOF\n"...)
+}
