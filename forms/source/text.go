@@ -1,0 +1,145 @@
+package source
+
+import (
+	"bytes"
+	"strings"
+	"unicode/utf8"
+)
+
+// text is a file's content as the parser sees it: without byte order mark, lines ended by LF alone.
+type text struct {
+	file  string
+	raw   []byte
+	body  string
+	lines []string
+}
+
+var byteOrderMark = []byte("\ufeff")
+
+func newText(file string, data []byte) *text {
+	t := &text{file: file, raw: data}
+	if len(data) > MaxBytes {
+		return t
+	}
+	t.body = strings.ReplaceAll(string(bytes.TrimPrefix(data, byteOrderMark)), "\r\n", "\n")
+	t.lines = strings.Split(t.body, "\n")
+	return t
+}
+
+// sound reports what makes a file unreadable as text.
+func (t *text) sound(out *Problems) bool {
+	report := func(line, col int, id string, args map[string]any) {
+		s := Span{File: t.file, Line: line, Col: col, EndLine: line, EndCol: col}
+		if line > 0 {
+			s.EndCol++
+		}
+		*out = append(*out, Problem{ID: id, Args: args, Span: s})
+	}
+	if len(t.raw) > MaxBytes {
+		report(0, 0, "problem.too_large", map[string]any{"most": MaxBytes >> 20})
+		return false
+	}
+	for i, line := range t.lines {
+		col := 0
+		for at, r := range line {
+			col++
+			if id := unfit(line[at:], r); id != "" {
+				report(i+1, col, id, nil)
+				break // one per line says enough
+			}
+		}
+	}
+	return len(*out) == 0
+}
+
+// unfit names what is wrong with the rune r that rest begins with. The sets are those that YAML 1.2.2
+// (5.1) calls not printable, and the tab, which looks like spaces and is not.
+func unfit(rest string, r rune) string {
+	switch {
+	case r == utf8.RuneError:
+		if _, size := utf8.DecodeRuneInString(rest); size == 1 {
+			return "problem.broken_utf8"
+		}
+	case r == '\t':
+		return "problem.tab"
+	case r < ' ', r >= 0x7f && r < 0xa0 && r != 0x85, r == 0xfffe, r == 0xffff, r == 0xfeff:
+		return "problem.control_character"
+	}
+	return ""
+}
+
+// clamp moves a span into the file: positions of the library at the end of a file may lie just outside.
+func (t *text) clamp(s Span) Span {
+	s.File = t.file
+	s.Line, s.Col = t.inside(s.Line, s.Col)
+	s.EndLine, s.EndCol = t.inside(s.EndLine, s.EndCol)
+	return s
+}
+
+func (t *text) inside(line, col int) (int, int) {
+	line = min(max(line, 1), len(t.lines))
+	return line, min(max(col, 1), utf8.RuneCountInString(t.lines[line-1])+1)
+}
+
+// plain is the span of an unquoted scalar that starts at s and goes on for more lines.
+func (t *text) plain(s Span, more int) Span {
+	if more == 0 {
+		return s
+	}
+	s.EndLine = min(s.Line+more, len(t.lines))
+	last := strings.TrimRight(t.lines[s.EndLine-1], " ")
+	if i := strings.Index(last, " #"); i >= 0 {
+		last = strings.TrimRight(last[:i], " ")
+	}
+	s.EndCol = utf8.RuneCountInString(last) + 1
+	return t.clamp(s)
+}
+
+// quoted is the span of the quoted scalar that starts at s. The library's own copy of the source loses
+// escapes, so the closing quote is looked for in the file.
+func (t *text) quoted(s Span) Span {
+	var quote rune
+	skip := false
+	for line := s.Line; line <= len(t.lines); line++ {
+		col := 0
+		runes := []rune(t.lines[line-1])
+		if line == s.Line {
+			if s.Col > len(runes) {
+				return s
+			}
+			quote, col = runes[s.Col-1], s.Col
+		}
+		for ; col < len(runes); col++ {
+			switch r := runes[col]; {
+			case skip:
+				skip = false
+			case quote == '"' && r == '\\':
+				skip = true
+			case r == quote && quote == '\'' && col+1 < len(runes) && runes[col+1] == quote:
+				skip = true
+			case r == quote:
+				s.EndLine, s.EndCol = line, col+2
+				return s
+			}
+		}
+		skip = false
+	}
+	return s
+}
+
+// block is the span of a block scalar whose header stands at s below a key or dash in column outer: all
+// lines that are indented deeper, trailing blank ones left out.
+func (t *text) block(s Span, outer int) Span {
+	for line := s.Line + 1; line <= len(t.lines); line++ {
+		content := t.lines[line-1]
+		trimmed := strings.TrimLeft(content, " ")
+		if strings.TrimRight(trimmed, " ") == "" {
+			continue
+		}
+		if len(content)-len(trimmed) < outer {
+			break
+		}
+		s.EndLine, s.EndCol = line, utf8.RuneCountInString(content)+1
+	}
+	return s
+}
