@@ -128,15 +128,18 @@ func (t *text) quoted(s Span) Span {
 }
 
 // block is the span of a block scalar whose header stands at s below a key or dash in column outer: all
-// lines that are indented deeper, trailing blank ones left out.
+// lines that are indented deeper. Trailing blank ones belong to it only if the header keeps them ("+").
 func (t *text) block(s Span, outer int) Span {
+	header := string([]rune(t.lines[s.Line-1])[s.Col-1:])
+	header, _, _ = strings.Cut(header, "#")
+	keep := strings.Contains(header, "+")
 	for line := s.Line + 1; line <= len(t.lines); line++ {
 		content := t.lines[line-1]
 		trimmed := strings.TrimLeft(content, " ")
-		if strings.TrimRight(trimmed, " ") == "" {
+		if strings.TrimRight(trimmed, " ") == "" && !(keep && line < len(t.lines)) {
 			continue
 		}
-		if len(content)-len(trimmed) < outer {
+		if trimmed != "" && len(content)-len(trimmed) < outer {
 			break
 		}
 		s.EndLine, s.EndCol = line, utf8.RuneCountInString(content)+1
