@@ -1,0 +1,12 @@
+#!/bin/sh
+# Validates the files named against PDF/A-1b with Apache Preflight.
+# Needs a Java compiler and the packages libpdfbox2-java, libjaxb-api-java and, on Java 11 or later,
+# libjaf-java (javax.activation). JARS may name another folder than the one they install to.
+set -eu
+here=$(cd "$(dirname "$0")" && pwd)
+jars=${JARS:-/usr/share/java}
+path=$here
+for jar in preflight pdfbox2 fontbox2 xmpbox commons-logging jaxb-api javax.activation; do
+	path=$path:$jars/$jar.jar
+done
+exec java -Djava.awt.headless=true -cp "$path" "$here/Check.java" "$@"
