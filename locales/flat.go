@@ -1,0 +1,176 @@
+package locales
+
+import "strings"
+
+// A message file is flat: keys that hold a text, or a handful of fields that hold a text or one line of
+// pairs. readFlat reads that shape in one pass; what it does not know for certain it leaves to the strict
+// reader of forms/source, which also reports everything that is wrong. Whatever readFlat accepts means the
+// same to both.
+
+type flatEntry struct {
+	key    string
+	line   int
+	text   string // short form: the text itself
+	fields []flatField
+}
+
+type flatField struct {
+	key   string
+	text  string
+	pairs []flatPair // of a {…} value, in order
+}
+
+type flatPair struct{ key, value string }
+
+func (e *flatEntry) field(key string) (flatField, bool) {
+	for _, f := range e.fields {
+		if f.key == key {
+			return f, true
+		}
+	}
+	return flatField{}, false
+}
+
+// readFlat gives the entries of a file; ok is false when the file is anything but flat.
+func readFlat(data string) (entries []flatEntry, ok bool) {
+	r := flatReader{rest: data}
+	seen := make(map[string]bool, strings.Count(data, "\n")/4+1)
+	for r.next() {
+		if r.indent != 0 {
+			return nil, false
+		}
+		key, value, fine := splitKey(r.body)
+		if !fine || seen[key] {
+			return nil, false
+		}
+		seen[key] = true
+		e := flatEntry{key: key, line: r.line}
+		if value != "" {
+			if e.text, fine = r.scalar(value, 0); !fine {
+				return nil, false
+			}
+		} else if e.fields, fine = r.fields(); !fine {
+			return nil, false
+		}
+		entries = append(entries, e)
+	}
+	return entries, !r.failed
+}
+
+type flatReader struct {
+	rest   string
+	line   int
+	indent int
+	body   string // of the current line, without indent
+	raw    string
+	failed bool
+}
+
+// peek shows the next line without taking it. blank is true for one that holds nothing.
+func (r *flatReader) peek() (indent int, body string, blank, ok bool) {
+	if r.rest == "" {
+		return 0, "", false, false
+	}
+	line, _, _ := strings.Cut(r.rest, "\n")
+	line = strings.TrimSuffix(line, "\r")
+	body = strings.TrimLeft(line, " ")
+	return len(line) - len(body), body, body == "", true
+}
+
+func (r *flatReader) take() {
+	_, r.rest, _ = strings.Cut(r.rest, "\n")
+	r.line++
+}
+
+// next moves to the next line that is neither blank nor a comment.
+func (r *flatReader) next() bool {
+	for {
+		indent, body, blank, ok := r.peek()
+		if !ok {
+			return false
+		}
+		r.take()
+		if blank || body[0] == '#' {
+			continue
+		}
+		r.indent, r.body = indent, body
+		return true
+	}
+}
+
+// upcoming shows the indent of the next line that holds something, skipping comments and blank lines.
+func (r *flatReader) upcoming() int {
+	for {
+		indent, body, blank, ok := r.peek()
+		switch {
+		case !ok:
+			return -1
+		case blank, body[0] == '#':
+			r.take()
+		default:
+			return indent
+		}
+	}
+}
+
+func (r *flatReader) fields() ([]flatField, bool) {
+	depth := r.upcoming()
+	if depth <= 0 {
+		return nil, false
+	}
+	fields := make([]flatField, 0, 4)
+	for r.upcoming() == depth {
+		r.next()
+		key, value, ok := splitKey(r.body)
+		if !ok || value == "" {
+			return nil, false
+		}
+		for _, f := range fields {
+			if f.key == key {
+				return nil, false
+			}
+		}
+		f := flatField{key: key}
+		if value[0] == '{' {
+			f.pairs, ok = flatPairs(value)
+			if ok && r.upcoming() > depth {
+				ok = false
+			}
+		} else {
+			f.text, ok = r.scalar(value, depth)
+		}
+		if !ok {
+			return nil, false
+		}
+		fields = append(fields, f)
+	}
+	return fields, r.upcoming() <= 0
+}
+
+// splitKey cuts "key: value" and "key:". Keys are plain: letters, digits, dot, dash, underscore.
+func splitKey(body string) (key, value string, ok bool) {
+	i := 0
+	for i < len(body) && isKeyByte(body[i]) {
+		i++
+	}
+	if i == 0 || i == len(body) || body[i] != ':' || strings.IndexByte(".-_", body[0]) >= 0 {
+		return "", "", false
+	}
+	key, value = body[:i], body[i+1:]
+	if value == "" {
+		return key, "", true
+	}
+	if value[0] != ' ' {
+		return "", "", false
+	}
+	value = strings.Trim(value, " ")
+	if strings.HasPrefix(value, "#") {
+		return key, "", true
+	}
+	return key, value, true
+}
+
+func isKeyByte(c byte) bool {
+	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' ||
+		c == '.' || c == '_' || c == '-'
+}

@@ -1,0 +1,190 @@
+package locales
+
+import (
+	"fmt"
+	"strings"
+
+	"philtrum/locales/cldr"
+)
+
+// Printer renders messages in one language, with one region's dates and numbers. It is safe for
+// concurrent use.
+type Printer struct {
+	c      *Catalogue
+	lang   Language
+	locale *cldr.Locale
+}
+
+func newPrinter(c *Catalogue, l listed, region int) (*Printer, error) {
+	lang := l.Language
+	lang.Region, lang.DateStyle = l.Regions[region], l.styles[region]
+	locale, err := cldr.For(lang.Region, lang.Digits)
+	if err != nil {
+		return nil, err
+	}
+	return &Printer{c: c, lang: lang, locale: locale}, nil
+}
+
+// Language is the language and region that p writes.
+func (p *Printer) Language() Language { return p.lang }
+
+// Locale writes dates and numbers outside messages.
+func (p *Printer) Locale() *cldr.Locale { return p.locale }
+
+// MessageError says which message could not be rendered and why. It never holds an argument's value.
+type MessageError struct {
+	Language, ID string
+	Placeholder  string // empty when the message as a whole is meant
+	Reason       string
+	Err          error
+}
+
+func (e *MessageError) Error() string {
+	s := fmt.Sprintf("message %s (%s)", e.ID, e.Language)
+	if e.Placeholder != "" {
+		s += ": {" + e.Placeholder + "}"
+	}
+	s += ": " + e.Reason
+	if e.Err != nil {
+		s += ": " + e.Err.Error()
+	}
+	return s
+}
+
+func (e *MessageError) Unwrap() error { return e.Err }
+
+// GroupOf is the group that a message belongs to: the first segment of its id.
+func GroupOf(id string) string {
+	name, _, _ := strings.Cut(id, ".")
+	return name
+}
+
+// Has reports whether the language has the message.
+func (p *Printer) Has(id string) bool {
+	g, err := p.c.load(p.lang.Tag, GroupOf(id))
+	if err != nil {
+		return false
+	}
+	_, ok := g.args[id]
+	return ok
+}
+
+// Text renders a message to a string, for where spans cannot be shown: values are isolated from the
+// direction of the words around them where that matters, and blanks are drawn as [BlankText].
+func (p *Printer) Text(id string, args Args) (string, error) {
+	spans, err := p.Spans(id, args)
+	if err != nil {
+		return "", err
+	}
+	return plain(spans, p.lang.Direction == "rtl"), nil
+}
+
+// Spans renders a message. Every placeholder that the message declares needs an argument that fits its
+// kind, and no other argument may be given. The error is a *MessageError.
+func (p *Printer) Spans(id string, args Args) ([]Span, error) {
+	return p.render(id, args, 0)
+}
+
+// deepest bounds messages within messages, so that two that name each other are an error.
+const deepest = 8
+
+func (p *Printer) render(id string, args Args, depth int) ([]Span, error) {
+	fail := func(holder, reason string, err error) ([]Span, error) {
+		return nil, &MessageError{Language: p.lang.Region, ID: id, Placeholder: holder, Reason: reason, Err: err}
+	}
+	if depth > deepest {
+		return fail("", "messages refer to each other without end", nil)
+	}
+	g, err := p.c.load(p.lang.Tag, GroupOf(id))
+	if err != nil {
+		return fail("", "its group cannot be read", err)
+	}
+	decl, ok := g.args[id]
+	if !ok {
+		return fail("", "missing", nil)
+	}
+	if holder, reason := mismatch(decl, args); reason != "" {
+		return fail(holder, reason, nil)
+	}
+	text, err := g.lookup(id, pluralCount(decl, args))
+	if err != nil {
+		return fail(decl.plural, "no text for this number", nil)
+	}
+	pieces, err := parseText(text)
+	if err != nil {
+		return fail("", "markup", err)
+	}
+	spans := make([]Span, 0, len(pieces)+2)
+	for _, piece := range pieces {
+		if !piece.holder {
+			kind := SpanWords
+			if piece.strong {
+				kind = SpanStrong
+			}
+			spans = append(spans, Span{Text: piece.text, Kind: kind, Lang: p.lang.Region, Strong: piece.strong})
+			continue
+		}
+		h, ok := decl.holder(piece.text)
+		if !ok {
+			return fail(piece.text, "not declared", nil)
+		}
+		start := len(spans)
+		spans, err = p.value(spans, h, args[h.name], depth)
+		if err != nil {
+			return fail(h.name, "cannot be shown", err)
+		}
+		for i := start; piece.strong && i < len(spans); i++ {
+			spans[i].Strong = true
+			if spans[i].Kind == SpanWords {
+				spans[i].Kind = SpanStrong
+			}
+		}
+	}
+	return spans, nil
+}
+
+func (d declared) holder(name string) (holder, bool) {
+	for _, h := range d.holders {
+		if h.name == name {
+			return h, true
+		}
+	}
+	return holder{}, false
+}
+
+// mismatch compares arguments with what a message declares.
+func mismatch(d declared, args Args) (name, reason string) {
+	for _, h := range d.holders {
+		a, ok := args[h.name]
+		switch {
+		case !ok:
+			return h.name, "missing argument"
+		case !a.fits(h.kind):
+			return h.name, "wrong kind of argument, needs " + string(h.kind)
+		}
+	}
+	if len(args) > len(d.holders) {
+		for extra := range args {
+			if _, ok := d.holder(extra); !ok && (name == "" || extra < name) {
+				name = extra
+			}
+		}
+		return name, "argument not declared"
+	}
+	return "", ""
+}
+
+// pluralCount is the number that chooses a message's form; nil where it has one form or where the number
+// is a blank or could not be read, which take the form "other".
+func pluralCount(d declared, args Args) any {
+	if d.plural == "" {
+		return nil
+	}
+	switch a := args[d.plural]; a.form {
+	case formCount:
+		return a.n
+	case formNumber, formVolume, formDose:
+		return a.text
+	}
+	return nil
+}
