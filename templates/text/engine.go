@@ -1,27 +1,79 @@
 package text
 
-import "philtrum/templates/layout"
+import "sync"
 
 // Engine holds what all documents share: parsed faces and bounded caches. It is safe for concurrent use.
-type Engine struct{}
+type Engine struct {
+	faces [faceCount]struct {
+		once sync.Once
+		face *face
+	}
 
-// NewEngine opens no font; a face is loaded when a document first needs it.
-func NewEngine() *Engine { return &Engine{} }
-
-// NewSetter begins a document.
-func (e *Engine) NewSetter(o Options) *Setter { return &Setter{engine: e, options: o} }
-
-// Setter sets one document and gathers the glyphs that it uses. It is not safe for concurrent use.
-type Setter struct {
-	engine  *Engine
-	options Options
+	mu        sync.Mutex
+	epoch     *epoch
+	shapers   []*shaper
+	deflaters []*deflater
 }
 
-// Lines implements [layout.Metrics].
-func (s *Setter) Lines(layout.Request) []layout.Line { return []layout.Line{{}} }
+// NewEngine opens no font; a face is loaded when a document first needs it.
+func NewEngine() *Engine { return &Engine{epoch: newEpoch()} }
 
-// Missing lists the runes that no face could set, in order of first use, each once.
-func (s *Setter) Missing() []Missing { return nil }
+// NewSetter begins a document.
+func (e *Engine) NewSetter(o Options) *Setter {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if e.epoch.isFull() {
+		e.epoch = newEpoch()
+	}
+	return &Setter{engine: e, epoch: e.epoch, options: o, home: familyOfLang(o.Lang)}
+}
 
-// Fonts gives the fonts of the document once all its text is set; [layout.Run].Font indexes it.
-func (s *Setter) Fonts() []Font { return nil }
+// face is a loaded face. The files are part of the program, so that a file which cannot be loaded is a
+// bug of the build and panics.
+func (e *Engine) face(id faceID) *face {
+	slot := &e.faces[id]
+	slot.once.Do(func() {
+		f, err := loadFace(id, sources[id].name, *sources[id].data)
+		if err != nil {
+			panic(err)
+		}
+		slot.face = f
+	})
+	return slot.face
+}
+
+// borrow and giveBack keep shapers and compressors, one for each goroutine that is at work at a time.
+
+func (e *Engine) borrowShaper() *shaper {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if n := len(e.shapers); n > 0 {
+		s := e.shapers[n-1]
+		e.shapers = e.shapers[:n-1]
+		return s
+	}
+	return newShaper()
+}
+
+func (e *Engine) giveBackShaper(s *shaper) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.shapers = append(e.shapers, s)
+}
+
+func (e *Engine) borrowDeflater() *deflater {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if n := len(e.deflaters); n > 0 {
+		d := e.deflaters[n-1]
+		e.deflaters = e.deflaters[:n-1]
+		return d
+	}
+	return newDeflater()
+}
+
+func (e *Engine) giveBackDeflater(d *deflater) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.deflaters = append(e.deflaters, d)
+}

@@ -1,0 +1,135 @@
+package text
+
+import (
+	"bytes"
+	"compress/zlib"
+	"slices"
+	"sync"
+)
+
+// Bounds of an epoch's caches. A packet in one language has about 800 words and 150 paragraphs.
+const (
+	maxWords    = 40_000
+	maxPieces   = 400_000
+	maxClusters = 60_000 // of one face; also keeps ids small
+	maxPrograms = 128
+)
+
+// epoch is a generation of the engine's caches. A setter keeps the epoch that it began with; once one of
+// its bounds is reached the engine gives new setters a new one, and the old is freed with its last setter.
+// What is cached never depends on a patient: see [Setter].
+type epoch struct {
+	mu         sync.RWMutex
+	words      [faceCount]map[shaping]*word
+	paragraphs map[string]*paragraph
+	programs   map[string]*Font
+	wordCount  int
+	pieceCount int
+	full       bool
+
+	tables [faceCount]clusterTable
+}
+
+func newEpoch() *epoch {
+	return &epoch{paragraphs: map[string]*paragraph{}, programs: map[string]*Font{}}
+}
+
+// clusterTable interns the clusters of a face.
+type clusterTable struct {
+	mu    sync.Mutex
+	byKey map[string]*cluster
+}
+
+func (t *clusterTable) intern(key []byte, c cluster) *cluster {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if known, ok := t.byKey[string(key)]; ok {
+		return known
+	}
+	if t.byKey == nil {
+		t.byKey = map[string]*cluster{}
+	}
+	fresh := &cluster{id: uint32(len(t.byKey)), advance: c.advance, text: string(append([]byte(nil), c.text...))}
+	fresh.glyphs = slices.Clone(c.glyphs)
+	t.byKey[string(key)] = fresh
+	return fresh
+}
+
+func (t *clusterTable) size() int {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return len(t.byKey)
+}
+
+func (e *epoch) word(f faceID, key shaping) *word {
+	e.mu.RLock()
+	defer e.mu.RUnlock()
+	return e.words[f][key]
+}
+
+func (e *epoch) keepWord(f faceID, key shaping, w *word) {
+	crowded := e.tables[f].size() > maxClusters
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if e.wordCount++; e.wordCount > maxWords || crowded {
+		e.full = true
+		return
+	}
+	if e.words[f] == nil {
+		e.words[f] = map[shaping]*word{}
+	}
+	e.words[f][key] = w
+}
+
+func (e *epoch) paragraph(key []byte) *paragraph {
+	e.mu.RLock()
+	defer e.mu.RUnlock()
+	return e.paragraphs[string(key)]
+}
+
+func (e *epoch) keepParagraph(key []byte, p *paragraph) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if e.pieceCount += len(p.pieces) + 1; e.pieceCount > maxPieces {
+		e.full = true
+		return
+	}
+	e.paragraphs[string(key)] = p
+}
+
+func (e *epoch) program(key []byte) *Font {
+	e.mu.RLock()
+	defer e.mu.RUnlock()
+	return e.programs[string(key)]
+}
+
+func (e *epoch) keepProgram(key []byte, f *Font) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if len(e.programs) >= maxPrograms {
+		clear(e.programs)
+	}
+	e.programs[string(key)] = f
+}
+
+func (e *epoch) isFull() bool {
+	e.mu.RLock()
+	defer e.mu.RUnlock()
+	return e.full
+}
+
+// deflater is a compressor that is used again; making one costs more than most of its work.
+type deflater struct {
+	writer *zlib.Writer
+	out    bytes.Buffer
+}
+
+func newDeflater() *deflater { return &deflater{writer: zlib.NewWriter(nil)} }
+
+func (d *deflater) deflate(data []byte) []byte {
+	d.out.Reset()
+	d.writer.Reset(&d.out)
+	_, _ = d.writer.Write(data) // a bytes.Buffer takes everything
+	_ = d.writer.Close()
+	return slices.Clone(d.out.Bytes())
+}

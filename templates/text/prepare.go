@@ -1,0 +1,388 @@
+package text
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/go-text/typesetting/language"
+	"github.com/go-text/typesetting/segmenter"
+
+	"philtrum/templates/layout"
+)
+
+// paragraph is a request's text made ready to break at any size and width: pieces in logical order.
+// It never changes once made.
+type paragraph struct {
+	text    string // what the lines' texts are cut from
+	pieces  []piece
+	missing []lack
+	soft    []int32 // byte offsets at which a soft hyphen stood
+}
+
+// lack is a rune without a glyph and the span that holds it.
+type lack struct {
+	r    rune
+	span int
+}
+
+type pieceKind uint8
+
+const (
+	pieceText pieceKind = iota
+	pieceSpace
+	pieceBlank
+)
+
+// piece is text that is never broken unless a line cannot hold it: one face, one level, one span.
+type piece struct {
+	word       *word // nil for a blank
+	start, end int32 // bytes of the paragraph's text
+	span       int32
+	face       faceID
+	level      uint8
+	kind       pieceKind
+	breakAfter bool
+	own        bool // of a value or a field: set from the document's own font
+}
+
+// analyst holds the state for making paragraphs, used again from one to the next.
+type analyst struct {
+	text    []byte
+	runes   []rune
+	offset  []int32 // byte of each rune in text, and the end
+	span    []int32
+	scripts []language.Script
+	family  []family
+	levels  []uint8
+	breaks  []bool // a line may end before this rune
+	forced  []bool // a break mark stood before this rune
+	soft    []int32
+	missing []lack
+
+	outer    []rune
+	outerAt  []int
+	bidi     levels
+	segments segmenter.Segmenter
+}
+
+// object stands for a blank or, in the text around it, for an isolated value.
+const object = '\uFFFC'
+
+// prepare analyses a request.
+func (s *Setter) prepare(req *layout.Request) *paragraph {
+	a := &s.analyst
+	a.clear()
+	for i := range req.Spans {
+		s.read(req, i)
+	}
+	a.offset = append(a.offset, int32(len(a.text)))
+	a.forced = append(a.forced, false)
+	s.chooseFamilies(req)
+	a.resolveLevels(req)
+	a.findBreaks(req)
+	p := &paragraph{text: string(a.text)}
+	p.missing = append(p.missing, a.missing...)
+	p.soft = append(p.soft, a.soft...)
+	s.cutPieces(req, p)
+	return p
+}
+
+func (a *analyst) clear() {
+	a.text, a.runes, a.offset, a.span = a.text[:0], a.runes[:0], a.offset[:0], a.span[:0]
+	a.forced, a.soft, a.missing = a.forced[:0], a.soft[:0], a.missing[:0]
+}
+
+func (a *analyst) add(r rune, span int, forced bool) {
+	a.offset = append(a.offset, int32(len(a.text)))
+	a.text = utf8.AppendRune(a.text, r)
+	a.runes = append(a.runes, r)
+	a.span = append(a.span, int32(span))
+	a.forced = append(a.forced, forced)
+}
+
+// read takes in a span: marks that only steer (break marks, soft hyphens, explicit direction) leave the
+// text, controls become spaces, and runes that nothing can show are noted.
+func (s *Setter) read(req *layout.Request, i int) {
+	a, span := &s.analyst, &req.Spans[i]
+	if span.Blank > 0 {
+		a.offset = append(a.offset, int32(len(a.text)))
+		a.text = append(a.text, strings.ToValidUTF8(span.Text, "\uFFFD")...)
+		a.runes = append(a.runes, object)
+		a.span = append(a.span, int32(i))
+		a.forced = append(a.forced, false)
+		return
+	}
+	home, forced := s.homeOf(req, span), false
+	for _, r := range span.Text {
+		switch {
+		case r < 0x20, r >= 0x7F && r < 0xA0, r == 0x2028, r == 0x2029:
+			r = ' '
+		case r == 0x200B:
+			forced = true
+			continue
+		case r == 0xAD:
+			a.soft = append(a.soft, int32(len(a.text)))
+			continue
+		case r == 0xFEFF, r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069:
+			continue
+		case r == object:
+			r = 0xFFFD
+		}
+		if r >= 0x180 && !ignorable(r) && !unicode.IsSpace(r) {
+			if _, ok := s.engine.familyOfRune(r, familyOfScript(language.LookupScript(r), home), home); !ok {
+				a.missing = append(a.missing, lack{r, i})
+				if s.options.PrintMissing {
+					for _, c := range scalar(r) {
+						a.add(c, i, forced)
+						forced = false
+					}
+					continue
+				}
+			}
+		}
+		a.add(r, i, forced)
+		forced = false
+	}
+}
+
+// scalar writes a rune as U+XXXX.
+func scalar(r rune) string {
+	const digits = "0123456789ABCDEF"
+	out := []byte("U+")
+	for shift := 20; shift >= 0; shift -= 4 {
+		if v := r >> shift; v > 0 || shift < 16 {
+			out = append(out, digits[v&15])
+		}
+	}
+	return string(out)
+}
+
+// langOf is the language of a span: its own, the request's or the document's.
+func (s *Setter) langOf(req *layout.Request, span *layout.Span) string {
+	switch {
+	case span.Lang != "":
+		return span.Lang
+	case req.Lang != "":
+		return req.Lang
+	}
+	return s.options.Lang
+}
+
+// homeOf is the family of a span's language; if that has none of its own, the document's decides among
+// Han and Arabic.
+func (s *Setter) homeOf(req *layout.Request, span *layout.Span) family {
+	if f := familyOfLang(s.langOf(req, span)); f != latin {
+		return f
+	}
+	return s.home
+}
+
+// chooseFamilies resolves scripts of common runes and picks each rune's family.
+func (s *Setter) chooseFamilies(req *layout.Request) {
+	a := &s.analyst
+	a.resolveScripts()
+	a.family = a.family[:0]
+	for i, r := range a.runes {
+		span := &req.Spans[a.span[i]]
+		if r < 0x180 && (a.scripts[i] == language.Latin || latinBeside(a.runes, i)) {
+			a.family = append(a.family, latin)
+			continue
+		}
+		home := s.homeOf(req, span)
+		wanted := familyOfScript(a.scripts[i], home)
+		if a.scripts[i] == language.Common {
+			wanted = familyOfLang(s.langOf(req, span))
+		}
+		switch {
+		case r == ' ' || r == 0xA0 || ignorable(r):
+			a.family = append(a.family, wanted)
+		case unicode.Is(unicode.M, r) && i > 0 && s.engine.covers(a.family[i-1], r):
+			a.family = append(a.family, a.family[i-1]) // a mark stays with its letter
+		default:
+			f, _ := s.engine.familyOfRune(r, wanted, home)
+			a.family = append(a.family, f)
+		}
+	}
+	a.spacesFollow()
+}
+
+// spacesFollow gives spaces and invisible runes the family of what stands before them, so that a line
+// changes fonts as seldom as can be.
+func (a *analyst) spacesFollow() {
+	for i, r := range a.runes {
+		if r != ' ' && r != 0xA0 && !ignorable(r) {
+			continue
+		}
+		if i > 0 && a.runes[i-1] != object {
+			a.family[i] = a.family[i-1]
+		}
+	}
+	for i := len(a.runes) - 2; i >= 0; i-- { // those before the first letter
+		if r := a.runes[i]; (r == ' ' || ignorable(r)) && a.onlySpacesBefore(i) {
+			a.family[i] = a.family[i+1]
+		}
+	}
+}
+
+func (a *analyst) onlySpacesBefore(i int) bool {
+	for _, r := range a.runes[:i] {
+		if r != ' ' && !ignorable(r) {
+			return false
+		}
+	}
+	return true
+}
+
+// latinBeside says whether an ASCII sign belongs to a Latin word or a number in European digits, which
+// stand in the Latin face in every language, so that figures look alike throughout a paper.
+func latinBeside(runes []rune, i int) bool {
+	r := runes[i]
+	if r >= '0' && r <= '9' {
+		return true
+	}
+	if r <= ' ' || r == 0xA0 {
+		return false
+	}
+	return i > 0 && alphanumeric(runes[i-1]) || i+1 < len(runes) && alphanumeric(runes[i+1])
+}
+
+func alphanumeric(r rune) bool {
+	return r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z'
+}
+
+// resolveScripts gives common and inherited runes the script before them in their span, else the one
+// after them; Common stays where the span has none.
+func (a *analyst) resolveScripts() {
+	a.scripts = a.scripts[:0]
+	for i, r := range a.runes {
+		script := language.Latin
+		if r >= 0x80 || !alphanumeric(r) || r < 'A' {
+			script = language.LookupScript(r)
+		}
+		if script == language.Inherited || script == language.Common || script == language.Unknown {
+			script = language.Common
+			if i > 0 && a.span[i-1] == a.span[i] {
+				script = a.scripts[i-1]
+			}
+		}
+		a.scripts = append(a.scripts, script)
+	}
+	for i := len(a.scripts) - 2; i >= 0; i-- {
+		if a.scripts[i] == language.Common && a.span[i] == a.span[i+1] {
+			a.scripts[i] = a.scripts[i+1]
+		}
+	}
+}
+
+// resolveLevels applies UAX #9, each value isolated with the direction of its first strong rune.
+func (a *analyst) resolveLevels(req *layout.Request) {
+	base := uint8(0)
+	if req.Direction == layout.RightToLeft {
+		base = 1
+	}
+	a.levels = a.levels[:0]
+	for range a.runes {
+		a.levels = append(a.levels, base)
+	}
+	if base == 0 && leftToRightOnly(a.runes) {
+		return
+	}
+	a.outer, a.outerAt = a.outer[:0], a.outerAt[:0]
+	for i := 0; i < len(a.runes); {
+		if !req.Spans[a.span[i]].Value {
+			a.outer, a.outerAt = append(a.outer, a.runes[i]), append(a.outerAt, i)
+			i++
+			continue
+		}
+		a.outer, a.outerAt = append(a.outer, object), append(a.outerAt, -1)
+		end := i + 1
+		for end < len(a.runes) && a.span[end] == a.span[i] {
+			end++
+		}
+		a.isolate(i, end, base)
+		i = end
+	}
+	for k, level := range a.bidi.resolve(a.outer, base) {
+		if at := a.outerAt[k]; at >= 0 {
+			a.levels[at] = level
+		}
+	}
+}
+
+// isolate resolves a value by itself at the next level of its direction above that of the paragraph
+// (rules X5a to X5c).
+func (a *analyst) isolate(start, end int, base uint8) {
+	own := firstStrong(a.runes[start:end])
+	lift := base + 1
+	if lift%2 != own {
+		lift++
+	}
+	for k, level := range a.bidi.resolve(a.runes[start:end], own) {
+		a.levels[start+k] = level - own + lift
+	}
+}
+
+// cutPieces cuts the analysed text wherever a line may end or anything about its setting changes, and
+// shapes the pieces.
+func (s *Setter) cutPieces(req *layout.Request, p *paragraph) {
+	a := &s.analyst
+	for i := 0; i < len(a.runes); {
+		j := i + 1
+		for j < len(a.runes) && !a.differs(i, j) {
+			j++
+		}
+		span := &req.Spans[a.span[i]]
+		pc := piece{start: a.offset[i], end: a.offset[j], span: a.span[i], level: a.levels[i]}
+		pc.breakAfter = j == len(a.runes) || a.breaks[j]
+		pc.own = span.Value || span.Field != "" || span.Page || span.Pages
+		switch {
+		case a.runes[i] == object && span.Blank > 0:
+			pc.kind = pieceBlank
+		default:
+			if a.runes[i] == ' ' {
+				pc.kind = pieceSpace
+			}
+			pc.face = a.family[i].face(span.Strong || req.Weight == layout.Bold)
+			pc.word = s.word(pc.face, shaping{
+				text:   p.text[pc.start:pc.end],
+				lang:   s.langOf(req, span),
+				script: a.scriptOf(i, j),
+				rtl:    pc.level%2 == 1,
+			}, pc.own)
+		}
+		p.pieces = append(p.pieces, pc)
+		i = j
+	}
+}
+
+// differs says whether a piece ends between the rune j-1 and j; i is its first.
+func (a *analyst) differs(i, j int) bool {
+	return a.span[j] != a.span[j-1] || a.levels[j] != a.levels[j-1] || a.family[j] != a.family[j-1] ||
+		a.breaks[j] || (a.runes[j] == ' ') != (a.runes[j-1] == ' ')
+}
+
+// scriptOf is the script with which a piece is shaped.
+func (a *analyst) scriptOf(i, j int) language.Script {
+	f := a.family[i]
+	for ; i < j; i++ {
+		if sc := a.scripts[i]; sc != language.Common && familyServes(f, sc) {
+			return sc
+		}
+	}
+	return scriptOfFamily(f)
+}
+
+// familyServes says whether text of the script is meant to stand in the family; a stray sign of another
+// script must not choose the rules by which a piece is shaped.
+func familyServes(f family, script language.Script) bool {
+	switch {
+	case f.han():
+		return true
+	case f == latin:
+		return familyOfScript(script, latin) == latin
+	case f == naskh:
+		return script == language.Arabic
+	}
+	return familyOfScript(script, f) == f
+}
