@@ -70,10 +70,10 @@ func Tag(tag string) (language.Tag, error) { return language.Parse(tag) }
 // the digits of a CLDR numbering system ("latn", "arab", "deva"). English without a region is en-GB. A tag
 // or numbering system that is not known is an error.
 func For(tag, digits string) (*Locale, error) {
-	if strings.EqualFold(tag, "en") {
-		tag = "en-GB"
-	}
 	for t := tag; t != ""; t = parent(t) {
+		if strings.EqualFold(t, "en") {
+			t = "en-GB"
+		}
 		for i := range tables {
 			if strings.EqualFold(tables[i].tag, t) {
 				l := tables[i]

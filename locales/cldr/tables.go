@@ -95,7 +95,7 @@ var tables = [...]Locale{
 		halves:        [...]string{"", ""},
 		dateTimes:     [...]string{"{1}, {0}", "{1} a las {0}", "{1}, {0}", "{1}, {0}"},
 		ranges:        [...][3]string{{"EEEE, d' de 'MMMM\u2009–\u2009|EEEE, d' de 'MMMM' de 'y", "EEEE, d' de 'MMMM\u2009–\u2009|EEEE, d' de 'MMMM' de 'y", "EEEE, d' de 'MMMM' de 'y\u2009–\u2009|EEEE, d' de 'MMMM' de 'y"}, {"d–|d' de 'MMMM' de 'y", "d' de 'MMMM\u2009–\u2009|d' de 'MMMM' de 'y", "d' de 'MMMM' de 'y\u2009–\u2009|d' de 'MMMM' de 'y"}, {"d–|d MMM y", "d MMM\u2009–\u2009|d MMM y", "d MMM y\u2009–\u2009|d MMM y"}, {"d/M/yy\u2009–\u2009|d/M/yy", "d/M/yy\u2009–\u2009|d/M/yy", "d/M/yy\u2009–\u2009|d/M/yy"}},
-		clockRanges:   [...]string{"H:mm–|HH:mm", "H:mm–|HH:mm"},
+		clockRanges:   [...]string{"H:mm–|H:mm", "H:mm–|H:mm"},
 		decimal:       ",", group: ".", minus: "-", minGroup: 2, secondGroup: 3,
 		and: [...]string{" y ", ", ", " y "}, or: [...]string{" o ", ", ", " o "},
 		units: []unitForms{

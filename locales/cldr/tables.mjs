@@ -121,7 +121,7 @@ for (const tag of locales) {
   const spans = [[day(2027, 1, 5), day(2027, 1, 6)], [day(2027, 1, 5), day(2027, 2, 6)], [day(2027, 1, 5), day(2028, 2, 6)]];
   console.log(`\t\tranges: [...][3]string{${styles.map(s => list(spans.map(([a, b]) => range(fmt({dateStyle: s}), a, b, style(s))))).join(', ')}},`);
   const clock = fmt({timeStyle: 'short'});
-  console.log(`\t\tclockRanges: [...]string${list([[9, 10], [9, 14]].map(([a, b]) => range(clock, day(2027, 1, 5, a), day(2027, 1, 5, b), {...t, h12})))},`);
+  console.log(`\t\tclockRanges: [...]string${list((h12 ? [[9, 10], [9, 14]] : [[8, 9], [8, 9]]).map(([a, b]) => range(clock, day(2027, 1, 5, a), day(2027, 1, 5, b), {...t, h12})))},`);
   const num = new Intl.NumberFormat(tag, {numberingSystem: 'latn'}).formatToParts(-1234567.5);
   const part = k => num.find(p => p.type === k).value;
   const grouped = n => new Intl.NumberFormat(tag, {numberingSystem: 'latn'}).formatToParts(n).filter(p => p.type === 'integer').map(p => p.value.length);
