@@ -29,7 +29,7 @@ type ItemKind uint8
 
 // Kinds of items.
 const (
-	ItemLine    ItemKind = iota // a set line; At is the left end of its baseline
+	ItemLine    ItemKind = iota // a set line; Rect.X and Rect.Y are the left end of its baseline, Height is 0
 	ItemRule                    // a filled rectangle: rules, bars, tints
 	ItemBox                     // a stroked rectangle: tick boxes, frames
 	ItemDrawing                 // a drawing scaled to Rect

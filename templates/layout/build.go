@@ -1,0 +1,273 @@
+package layout
+
+// Air that belongs to no role; common practice, no source.
+var (
+	textGap  = MM(2.5) // between a box or bullet and its text
+	rowPad   = MM(1.1) // above and below the text of a table row
+	panelPad = MM(3.5) // inside a panel
+	barPad   = MM(1)   // how far the bar of a warning reaches beyond its text
+)
+
+// flow builds blocks one below the other.
+func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
+	var out []strip
+	for _, blk := range blocks {
+		flow := b.block(blk, parent, max(width, 1))
+		if len(flow) == 0 {
+			continue
+		}
+		if blk.meta().Keep {
+			flow = b.unit(flow)
+		}
+		if b.forced && b.inside == 0 {
+			flow[0].forced, b.forced = true, false
+		}
+		out = append(out, flow...)
+	}
+	return settle(out)
+}
+
+// settle lets air between two strips pass on what holds them together.
+func settle(flow []strip) []strip {
+	for i := len(flow) - 2; i >= 0; i-- {
+		if flow[i].drop {
+			flow[i].level = max(flow[i].level, flow[i+1].level)
+		}
+	}
+	for i := 1; i < len(flow); i++ {
+		if flow[i].drop {
+			flow[i].next = max(flow[i].next, flow[i-1].next)
+		}
+	}
+	return flow
+}
+
+func (b *builder) block(blk Block, parent *Element, width Length) []strip {
+	switch v := blk.(type) {
+	case *Title:
+		return b.title(v, parent, width)
+	case *Heading:
+		return b.heading(v, parent, width)
+	case *Paragraph:
+		return b.para(v.ID, v.Text, manner{role: orBody(v.Role)}, width, add(parent, "P"))
+	case *List:
+		return b.list(v, parent, width)
+	case *Grid:
+		return b.grid(v, parent, width)
+	case *Table:
+		return b.table(v, parent, width)
+	case *Panel:
+		return b.panel(v, parent, width)
+	case *Choices:
+		return b.choices(v, parent, width)
+	case *Signature:
+		return b.signature(v, parent, width)
+	case *Dated:
+		return b.dated(v, parent, width)
+	case *Figure:
+		return b.figure(v, parent, width)
+	case *Columns:
+		return b.columns(v, parent, width)
+	case *Group:
+		return b.flow(v.Blocks, parent, width)
+	case *Space:
+		return []strip{{block: v.ID, height: max(b.spaced(v.Height), 0), drop: true}}
+	case *Break:
+		b.forced = b.inside == 0
+	}
+	return nil
+}
+
+func orBody(r Role) Role {
+	if r == "" {
+		return RoleBody
+	}
+	return r
+}
+
+func add(parent *Element, kind string) *Element {
+	el := &Element{Type: kind}
+	parent.Kids = append(parent.Kids, Kid{Element: el})
+	return el
+}
+
+// unit keeps a flow on one page. One that no page can hold stays breakable where it would be anyway, and
+// is reported when a page ends in it.
+func (b *builder) unit(flow []strip) []strip {
+	if height(flow) <= b.room {
+		for i := range flow {
+			flow[i].free = false
+		}
+		return glue(flow, holdUnit)
+	}
+	b.units++
+	for i := range flow {
+		if flow[i].unit == 0 {
+			flow[i].unit = b.units
+		}
+	}
+	return flow
+}
+
+// within builds flows that stand beside one another, where no page can be forced.
+func (b *builder) within(build func() []strip) []strip {
+	b.inside++
+	defer func() { b.inside-- }()
+	return build()
+}
+
+// title sets the kind of the paper large, a quiet second line, and the mark at the far side.
+func (b *builder) title(v *Title, parent *Element, width Length) []strip {
+	b.level = max(b.level, 1)
+	mark, room := b.mark(v.Mark, width)
+	h1 := add(parent, "H1")
+	main := b.para(v.ID, v.Text, manner{role: RoleTitle}, width-room, h1)
+	for i := range main {
+		main[i].after = 0
+	}
+	if len(main) > 0 {
+		main[0].entry = &OutlineEntry{Level: 1, Text: textOf(v.Text)}
+	}
+	alt := b.para(v.ID, v.Alt, manner{role: RoleBody, quiet: true}, width-room, add(parent, "P"))
+	flow := append(main, air(alt, b.spaced(MM(0.5)), 0)...)
+	st := b.style(RoleTitle)
+	if mark != nil {
+		entry := (*OutlineEntry)(nil)
+		if len(flow) > 0 {
+			entry, flow[0].entry = flow[0].entry, nil
+		}
+		s := beside(v.ID, b.room, 0, side{0, glue(flow, holdUnit)}, side{0, []strip{*mark}})
+		s.entry = entry
+		flow = []strip{s}
+	}
+	flow = glue(air(flow, st.Before, st.After), holdClose)
+	if len(flow) > 0 {
+		flow[len(flow)-1].next = holdClose
+	}
+	return flow
+}
+
+// mark scales a clinic's mark to at most 14 mm of height and a third of the measure.
+func (b *builder) mark(d *Drawing, width Length) (*strip, Length) {
+	if d == nil || d.Width <= 0 || d.Height <= 0 {
+		return nil, 0
+	}
+	h := min(d.Height, MM(14))
+	w := scaled(d.Width, int64(h), int64(d.Height))
+	if w > width/3 {
+		w = width / 3
+		h = scaled(d.Height, int64(w), int64(d.Width))
+	}
+	f := b.drawn(d, Rect{X: width - w, Width: w, Height: h}, width, nil)
+	return &strip{height: h, frags: []frag{f}}, w + max(b.sheet.Gutter, textGap)
+}
+
+// heading takes the role of its level, h2 to h4. In the structure no level is skipped, whatever was asked.
+func (b *builder) heading(v *Heading, parent *Element, width Length) []strip {
+	asked := min(max(v.Level, 1), 4)
+	b.level = min(asked, b.level+1)
+	el := add(parent, "H"+string(rune('0'+b.level)))
+	flow := b.para(v.ID, v.Text, manner{role: Role("h" + string(rune('0'+asked)))}, width, el)
+	if len(flow) == 0 {
+		return nil
+	}
+	if b.level <= 3 {
+		flow[0].entry = &OutlineEntry{Level: b.level, Text: textOf(v.Text)}
+	}
+	flow = glue(flow, holdClose)
+	flow[len(flow)-1].next = holdClose
+	return flow
+}
+
+// panel sets its blocks off. A warning reads beside its bar; a notice and a plain panel have air on all
+// sides.
+func (b *builder) panel(v *Panel, parent *Element, width Length) []strip {
+	d := &deco{tone: v.Tone, width: width}
+	inset, far, pad := panelPad, panelPad, panelPad
+	if v.Tone == ToneWarning {
+		inset, far, pad = b.sheet.Bar+panelPad, 0, barPad
+	}
+	inner := b.flow(v.Blocks, add(parent, "Sect"), width-inset-far)
+	if len(inner) == 0 {
+		return nil
+	}
+	inner[0].forced = false
+	before, after := inner[0].before, inner[len(inner)-1].after
+	if v.Tone != ToneWarning {
+		st := b.style(RoleBody)
+		before, after = max(before, st.After), max(after, st.After)
+	}
+	air(inner, 0, 0)
+	pad = b.spaced(pad)
+	flow := []strip{{block: v.ID, height: pad, next: holdPadding}}
+	flow = append(flow, shift(inner, inset)...)
+	flow = append(flow, strip{block: v.ID, height: pad, level: holdPadding})
+	flow = decorated(air(flow, before, after), d, pad)
+	return b.unit(flow)
+}
+
+func decorated(flow []strip, d *deco, pad Length) []strip {
+	again := map[*strip][]strip{}
+	behind := func(s *strip) { s.decos = append([]*deco{d}, s.decos...) }
+	for i := range flow {
+		behind(&flow[i])
+		if len(flow[i].repeat) > 0 {
+			flow[i].repeat = copied(flow[i].repeat, again, behind)
+		}
+		if i > 0 {
+			flow[i].contPad += pad
+		}
+		if i < len(flow)-1 {
+			flow[i].endPad += pad
+		}
+	}
+	return flow
+}
+
+// columns sets blocks side by side, each column a section of its own.
+func (b *builder) columns(v *Columns, parent *Element, width Length) []strip {
+	n := len(v.Columns)
+	if n == 0 {
+		return nil
+	}
+	parts := divided(width-b.sheet.Gutter*Length(n-1), n, v.Shares)
+	var sides []side
+	var x, before, after Length
+	for i, blocks := range v.Columns {
+		flow := b.within(func() []strip { return b.flow(blocks, add(parent, "Sect"), parts[i]) })
+		if len(flow) > 0 {
+			before, after = max(before, flow[0].before), max(after, flow[len(flow)-1].after)
+			flow[0].before = 0
+			sides = append(sides, side{x, flow})
+		}
+		x += parts[i] + b.sheet.Gutter
+	}
+	if len(sides) == 0 {
+		return nil
+	}
+	s := beside(v.ID, b.room, 0, sides...)
+	s.free = !v.Keep
+	return air([]strip{s}, before, after)
+}
+
+// divided shares a width; a missing or senseless share is 1. The parts add up to the width.
+func divided(width Length, n int, shares []int) []Length {
+	share := func(i int) int64 {
+		if i < len(shares) && shares[i] > 0 {
+			return int64(shares[i])
+		}
+		return 1
+	}
+	var total, sum int64
+	for i := range n {
+		total += share(i)
+	}
+	out := make([]Length, n)
+	var from Length
+	for i := range n {
+		sum += share(i)
+		to := scaled(max(width, 0), sum, total)
+		out[i], from = to-from, to
+	}
+	return out
+}

@@ -1,0 +1,54 @@
+package layout
+
+// figure scales its drawing to the width asked for, the measure at most, and to what a page can hold.
+// It is never mirrored; its labels keep their size. Its caption stands below it.
+func (b *builder) figure(v *Figure, parent *Element, width Length) []strip {
+	if v.Drawing == nil || v.Drawing.Width <= 0 || v.Drawing.Height <= 0 {
+		return b.para(v.ID, v.Caption, manner{role: RoleSmall}, width, add(parent, "Caption"))
+	}
+	el := add(parent, "Figure")
+	el.Alt = v.Alt
+	caption := b.para(v.ID, v.Caption, manner{role: RoleSmall}, width, add(parent, "Caption"))
+	w := width
+	if v.Width > 0 {
+		w = min(v.Width, width)
+	}
+	st := b.style(RoleBody)
+	gap := b.spaced(MM(1.5))
+	h := scaled(v.Drawing.Height, int64(w), int64(v.Drawing.Width))
+	if most := b.room - height(caption) - gap; h > most && most > 0 {
+		h = most
+		w = min(scaled(v.Drawing.Width, int64(h), int64(v.Drawing.Height)), w)
+	}
+	f := b.drawn(v.Drawing, Rect{Width: w, Height: h}, width, el)
+	flow := []strip{{block: v.ID, height: h, frags: []frag{f}}}
+	flow = append(flow, air(caption, gap, 0)...)
+	return b.unit(air(flow, st.After, st.After))
+}
+
+// drawn scales a drawing into a rectangle and sets its labels. The labels' places count from the left
+// and top of the rectangle; none leaves the column, whatever its length.
+func (b *builder) drawn(d *Drawing, r Rect, width Length, el *Element) frag {
+	f := frag{el: el, item: Item{Kind: ItemDrawing, Drawing: d, Rect: r}}
+	left, right := -r.X, width-r.X
+	if b.doc.Direction == RightToLeft {
+		left, right = r.X+r.Width-width, r.X+r.Width
+	}
+	for i := range d.Labels {
+		l := &d.Labels[i]
+		x, y := scaled(l.At.X, int64(r.Width), int64(d.Width)), scaled(l.At.Y, int64(r.Height), int64(d.Height))
+		st := TextStyle{Size: l.Size, Leading: l.Size, Weight: Regular}
+		for _, line := range b.set.lines(l.Text, st, manner{}, 0) {
+			at := x
+			switch l.Align {
+			case AlignEnd:
+				at -= line.Width
+			case AlignCentre:
+				at -= line.Width / 2
+			}
+			at = max(min(at, right-line.Width), left)
+			f.item.Labels = append(f.item.Labels, PlacedLabel{At: Point{X: at, Y: y}, Line: line})
+		}
+	}
+	return f
+}

@@ -1,0 +1,98 @@
+package layout
+
+import "strings"
+
+// grid sets label above value in equal columns. The values of a row share one first baseline; an empty
+// value is a line to write on, in room for a pen. The whole grid is a unit.
+func (b *builder) grid(v *Grid, parent *Element, width Length) []strip {
+	n := max(v.Columns, 1)
+	parts := divided(width-b.sheet.Gutter*Length(n-1), n, nil)
+	var out []strip
+	for from := 0; from < len(v.Items); {
+		row, at := from, 0
+		for row < len(v.Items) && at+across(&v.Items[row], n) <= n {
+			at += across(&v.Items[row], n)
+			row++
+		}
+		s := b.gridRow(v, v.Items[from:row], parts, parent)
+		if len(out) > 0 {
+			s.before = b.style(RoleBody).After / 2
+		}
+		out = append(out, s)
+		from = row
+	}
+	st := b.style(RoleBody)
+	return b.unit(air(out, st.Before, st.After))
+}
+
+func across(i *GridItem, columns int) int { return min(max(i.Across, 1), columns) }
+
+func (b *builder) gridRow(v *Grid, items []GridItem, parts []Length, parent *Element) strip {
+	labels := make([][]strip, len(items))
+	els := make([]*Element, len(items))
+	at := make([]int, len(items))
+	var tallest Length
+	pen := false
+	col := 0
+	for i := range items {
+		at[i] = col
+		els[i] = add(parent, "P")
+		labels[i] = b.para(v.ID, items[i].Label, manner{role: RoleLabel, quiet: true},
+			b.spanned(parts, col, across(&items[i], len(parts))), add(els[i], "Span"))
+		air(labels[i], 0, 0)
+		tallest = max(tallest, height(labels[i]))
+		pen = pen || blank(items[i].Value)
+		col += across(&items[i], len(parts))
+	}
+	lack := Length(0)
+	if pen {
+		lack = max(b.sheet.PenRow-b.style(RoleBody).Leading, 0)
+	}
+	var sides []side
+	for i := range items {
+		w := b.spanned(parts, at[i], across(&items[i], len(parts)))
+		flow := append(labels[i], strip{height: tallest - height(labels[i]) + lack})
+		flow = append(flow, b.gridValue(v, &items[i], els[i], w)...)
+		b.pair(els[i], items[i].Label, items[i].Value)
+		x := b.spanned(parts, 0, at[i])
+		if at[i] > 0 {
+			x += b.sheet.Gutter
+		}
+		sides = append(sides, side{x, glue(flow, holdUnit)})
+	}
+	return beside(v.ID, b.room, 0, sides...)
+}
+
+// spanned is the width of columns with the gutters between them.
+func (b *builder) spanned(parts []Length, from, count int) Length {
+	var w Length
+	for i := from; i < from+count; i++ {
+		if i > from {
+			w += b.sheet.Gutter
+		}
+		w += parts[i]
+	}
+	return w
+}
+
+func (b *builder) gridValue(v *Grid, item *GridItem, el *Element, width Length) []strip {
+	if !blank(item.Value) {
+		return air(b.para(v.ID, item.Value, manner{role: RoleBody}, width, add(el, "Span")), 0, 0)
+	}
+	st := b.style(RoleBody)
+	up, tall := frame(st, nil)
+	return []strip{{block: v.ID, height: tall, frags: []frag{ruleAt(0, up+Pt, width, b.sheet.Rule)}}}
+}
+
+// pair makes label and value one passage for the ear, label first.
+func (b *builder) pair(el *Element, label, value []Span) {
+	l, v := strings.TrimSpace(textOf(label)), strings.TrimSpace(textOf(value))
+	switch {
+	case l == "" || v == "":
+		el.Actual = l + v
+	case strings.ContainsAny(l[len(l)-1:], ":?") || strings.HasSuffix(l, "؟") || strings.HasSuffix(l, "："):
+		el.Actual = l + " " + v
+	default:
+		el.Actual = l + ": " + v
+	}
+}

@@ -1,0 +1,179 @@
+package layout
+
+// Paging fills pages from the top. Where a strip no longer fits, the page ends at the last place where
+// breaking does the least harm (see hold); a unit that no page can hold is parted at line borders and
+// reported as torn.
+
+// pageOf is the flow of one page. Forced says that a Break began it.
+type pageOf struct {
+	flow   []strip
+	forced bool
+}
+
+// paginate parts a flow into pages; room gives the height of a page, 0-based.
+func paginate(flow []strip, room func(page int) Length) ([]pageOf, []Report) {
+	var pages []pageOf
+	var reports []Report
+	forced := false
+	for {
+		flow = dropForced(flow, &forced)
+		if len(flow) == 0 {
+			break
+		}
+		c := take(flow, room(len(pages)), true)
+		if c.torn != nil {
+			reports = append(reports, Report{ID: "torn", Block: *c.torn, Page: len(pages) + 1})
+		}
+		pages = append(pages, pageOf{flow: c.head, forced: forced})
+		flow, forced = c.rest, len(c.rest) > 0 && c.rest[0].forced
+	}
+	if len(pages) == 0 {
+		pages = []pageOf{{}}
+	}
+	return pages, reports
+}
+
+// dropForced drops leading air and remembers a forced page in it.
+func dropForced(flow []strip, forced *bool) []strip {
+	for len(flow) > 0 && flow[0].drop {
+		*forced = *forced || flow[0].forced
+		flow = flow[1:]
+	}
+	return flow
+}
+
+// portion is the outcome of filling a height: what stands there, what is left, and the block that was
+// torn between them, if any.
+type portion struct {
+	head, rest []strip
+	torn       *string
+}
+
+// take fills a height with the strips of a flow. With must, at least one strip is taken, even one that
+// is higher; otherwise nothing is taken rather than tearing what belongs together.
+func take(flow []strip, room Length, must bool) portion {
+	flow = dropLeading(flow)
+	if len(flow) == 0 {
+		return portion{}
+	}
+	lead := leading(&flow[0])
+	y := flow[0].contPad
+	if lead != nil {
+		y = height(lead)
+	}
+	for i := range flow {
+		s := &flow[i]
+		var g Length
+		if i > 0 {
+			if s.forced {
+				return portion{head: joined(lead, flow[:i]), rest: flow[i:]}
+			}
+			g = gap(&flow[i-1], s)
+		}
+		if !s.drop && y+g+s.height+s.endPad > room {
+			c := cut(flow, i, room-y-g-s.endPad, must)
+			if len(c.head) > 0 {
+				c.head = joined(lead, c.head)
+			}
+			return c
+		}
+		y += g + s.height
+	}
+	return portion{head: joined(lead, flow)}
+}
+
+// leading is the repeated head for a page that starts with this strip.
+func leading(s *strip) []strip {
+	if len(s.repeat) == 0 {
+		return nil
+	}
+	head := append([]strip(nil), s.repeat...)
+	head[0].contPad = s.contPad
+	return head
+}
+
+// cut ends a page at strip i or before it. Left is the height that strip i would have.
+func cut(flow []strip, i int, left Length, must bool) portion {
+	s := &flow[i]
+	if s.sides != nil && (s.free || s.tall) {
+		if c, ok := part(flow, i, left, must && i == 0); ok {
+			return c
+		}
+	}
+	best, least := 0, hold(255)
+	for j := i; j > 0; j-- {
+		if h := held(&flow[j-1], &flow[j]); h < least {
+			best, least = j, h
+		}
+	}
+	if best == 0 {
+		return first(flow, left, must)
+	}
+	if !must && least >= holdUnit {
+		return portion{rest: flow}
+	}
+	c := portion{head: flow[:best], rest: flow[best:]}
+	unit := flow[best].unit != 0 && flow[best].unit == flow[best-1].unit
+	if least >= holdUnit || unit {
+		c.torn = &flow[best].block
+	}
+	return c
+}
+
+// first places a strip that is higher than the room that it has.
+func first(flow []strip, left Length, must bool) portion {
+	if !must {
+		return portion{rest: flow}
+	}
+	if flow[0].sides != nil {
+		if c, ok := part(flow, 0, left, true); ok {
+			c.torn = &flow[0].block
+			return c
+		}
+	}
+	return portion{head: flow[:1], rest: flow[1:]}
+}
+
+// part cuts strip i, whose sides stand beside one another, each side at its own border.
+func part(flow []strip, i int, left Length, must bool) (portion, bool) {
+	s := flow[i]
+	above, below := s, s
+	above.sides, below.sides = nil, nil
+	for _, d := range s.sides {
+		c := take(d.flow, left, must)
+		if len(c.head) == 0 && len(c.rest) > 0 {
+			return portion{}, false
+		}
+		above.sides = append(above.sides, side{d.x, c.head})
+		below.sides = append(below.sides, side{d.x, c.rest})
+	}
+	above.minimum, below.minimum = 0, 0
+	above.fit()
+	below.fit()
+	below.forced, below.entry = false, nil
+	if empty(below.sides) || empty(above.sides) {
+		return portion{}, false
+	}
+	c := portion{head: joined(flow[:i], []strip{above}), rest: joined([]strip{below}, flow[i+1:])}
+	if !s.free {
+		c.torn = &flow[i].block
+	}
+	return c, true
+}
+
+func empty(sides []side) bool {
+	for _, d := range sides {
+		if len(d.flow) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// joined copies, so that flows that share memory stay as they are.
+func joined(a, b []strip) []strip {
+	if len(a) == 0 {
+		return b
+	}
+	return append(append(make([]strip, 0, len(a)+len(b)), a...), b...)
+}

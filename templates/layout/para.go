@@ -1,0 +1,248 @@
+package layout
+
+import "strings"
+
+// builder turns blocks into a flow of strips and their elements.
+type builder struct {
+	doc    *Document
+	sheet  *Sheet
+	set    *setter
+	space  int64  // percent of the sheet's spaces
+	lead   int64  // percent of the sheet's leading
+	room   Length // height that every page has for text
+	level  int    // of the last heading
+	units  int
+	forced bool // a Break waits for the next strip
+	inside int  // depth of flows beside one another, where no page can be forced
+	sizes  map[*Table]widths
+}
+
+// style looks a role up; a role that the sheet lacks is set as its neighbour, at last as body text.
+func (b *builder) style(r Role) TextStyle {
+	st, ok := b.sheet.Styles[r]
+	for !ok && r != RoleBody {
+		r = nearest(r)
+		st, ok = b.sheet.Styles[r]
+	}
+	if !ok {
+		st = TextStyle{Size: 10 * Pt, Leading: 14 * Pt, After: 7 * Pt}
+	}
+	if st.Leading <= 0 {
+		st.Leading = st.Size * 7 / 5
+	}
+	st.Leading = scaled(st.Leading, b.lead, 100)
+	st.Before, st.After = b.spaced(st.Before), b.spaced(st.After)
+	return st
+}
+
+func nearest(r Role) Role {
+	switch r {
+	case RoleTitle:
+		return RoleH1
+	case RoleH1:
+		return RoleH2
+	case RoleH2:
+		return RoleH3
+	case "h4":
+		return RoleH3
+	case RoleLabel, RoleFoot:
+		return RoleSmall
+	}
+	return RoleBody
+}
+
+// spaced applies the tightening of spaces to a length.
+func (b *builder) spaced(l Length) Length { return scaled(l, b.space, 100) }
+
+// para sets a passage as one strip a line. The first and last lines hold together so that MinLines stand
+// on each side of a break.
+func (b *builder) para(block string, spans []Span, mn manner, width Length, el *Element) []strip {
+	st := b.style(mn.role)
+	lines := b.set.lines(spans, st, mn, max(width-mn.hang, 1))
+	base := b.set.langOf(spans)
+	b.speak(el, spans, base)
+	up, tall := frame(st, lines)
+	flow := make([]strip, len(lines))
+	p := pieces{base: base, el: el}
+	for i, l := range lines {
+		x := place(mn.align, width, l.Width)
+		if i > 0 && mn.align == AlignStart {
+			x = mn.hang
+		}
+		s := strip{block: block, height: tall, frags: p.of(l, x, up)}
+		if l.Overfull {
+			s.frags[0].field = fieldOf(spans, l.Text)
+		}
+		if i > 0 && (i < b.minLines() || len(lines)-i < b.minLines()) {
+			s.level = holdClose
+		}
+		flow[i] = s
+	}
+	return air(flow, st.Before, st.After)
+}
+
+// speak sets the language of an element and, where right-to-left letters stand in it, its exact text.
+func (b *builder) speak(el *Element, spans []Span, base string) {
+	if el == nil {
+		return
+	}
+	if base != b.doc.Lang {
+		el.Lang = base
+	}
+	text := textOf(spans)
+	if rightToLeft(text) {
+		el.Actual = text
+	}
+}
+
+func (b *builder) minLines() int {
+	if b.sheet.MinLines > 0 {
+		return b.sheet.MinLines
+	}
+	return 2
+}
+
+// frame gives the baseline's distance from the top of a line and the line's height. The baseline follows
+// from the style alone, so that lines beside one another agree; faces too high for the leading (Naskh,
+// Thai) widen all lines of the passage alike.
+func frame(st TextStyle, lines []Line) (up, tall Length) {
+	up, tall = st.Leading/2+st.Size*36/100, st.Leading
+	slack := st.Size / 10
+	var above, below Length
+	for _, l := range lines {
+		above = max(above, l.Ascent-up-slack)
+		below = max(below, l.Descent-(tall-up)-slack)
+	}
+	return up + above, tall + above + below
+}
+
+// place gives the X of something as wide as own in a column, from its start side.
+func place(a Align, width, own Length) Length {
+	switch a {
+	case AlignEnd, AlignDecimal:
+		return max(width-own, 0)
+	case AlignCentre:
+		return max(width-own, 0) / 2
+	}
+	return 0
+}
+
+// fieldOf finds the user's field that a line's text comes from.
+func fieldOf(spans []Span, line string) string {
+	line = strings.TrimSpace(line)
+	for _, s := range spans {
+		if s.Field != "" && s.Text != "" && (strings.Contains(s.Text, line) || strings.Contains(line, s.Text)) {
+			return s.Field
+		}
+	}
+	return ""
+}
+
+// pieces parts lines at passages of another language, so that each can be an element of its own. A
+// passage that goes over a line's end stays one element.
+type pieces struct {
+	base string
+	el   *Element
+	open *Element // the passage that the last piece belonged to
+}
+
+func (p *pieces) of(l Line, x, baseline Length) []frag {
+	whole := frag{el: p.el, item: Item{Kind: ItemLine, Line: l,
+		Rect: Rect{X: x, Y: baseline, Width: l.Width}}}
+	if p.el == nil {
+		return []frag{whole}
+	}
+	groups := p.groups(l)
+	if len(groups) == 0 || len(groups) == 1 && groups[0].lang == p.base {
+		p.open = nil
+		return []frag{whole}
+	}
+	out := make([]frag, 0, len(groups))
+	for _, g := range groups {
+		f := whole
+		f.span, f.off = p.passage(g.lang), g.line.Runs[0].X
+		f.item.Line = g.line
+		f.item.Line.Runs = rebased(g.line.Runs, f.off)
+		out = append(out, f)
+	}
+	out[0].item.Line.Overfull = l.Overfull
+	out[len(out)-1].item.Line.Hyphen = l.Hyphen
+	return out
+}
+
+// passage is the element of a piece: nil in the language of the block.
+func (p *pieces) passage(lang string) *Element {
+	switch {
+	case lang == p.base:
+		p.open = nil
+	case p.open == nil || p.open.Lang != lang:
+		p.open = &Element{Type: "Span", Lang: lang}
+	}
+	return p.open
+}
+
+type langGroup struct {
+	lang string
+	line Line
+}
+
+// groups gathers runs of one language, in the order in which they are read. It gives none where that
+// order cannot be told from the runs, and the line then stays whole.
+func (p *pieces) groups(l Line) []langGroup {
+	var out []langGroup
+	for _, r := range l.Runs {
+		lang := r.Lang
+		if lang == "" {
+			lang = p.base
+		}
+		if n := len(out); n == 0 || out[n-1].lang != lang {
+			out = append(out, langGroup{lang: lang, line: Line{Ascent: l.Ascent, Descent: l.Descent}})
+		}
+		g := &out[len(out)-1].line
+		g.Runs = append(g.Runs, r)
+		g.Width = r.X + r.Width - g.Runs[0].X
+	}
+	if len(out) < 2 {
+		return out
+	}
+	if sliced(out, l.Text) {
+		return out
+	}
+	for i, j := 0, len(out)-1; i < j; i, j = i+1, j-1 {
+		out[i], out[j] = out[j], out[i]
+	}
+	if sliced(out, l.Text) {
+		return out
+	}
+	return nil
+}
+
+// sliced gives each group its part of the line's text and tells whether the parts follow one another.
+func sliced(groups []langGroup, text string) bool {
+	for i := range groups {
+		g := &groups[i]
+		n := 0
+		for _, r := range g.line.Runs {
+			n += len(r.Text)
+		}
+		if n > len(text) || i == len(groups)-1 {
+			n = len(text)
+		}
+		part := text[:n]
+		for _, r := range g.line.Runs {
+			if !strings.Contains(part, strings.TrimSpace(r.Text)) {
+				return false
+			}
+		}
+		g.line.Text, text = part, text[n:]
+	}
+	return true
+}
+
+func rebased(runs []Run, x Length) []Run {
+	out := append([]Run(nil), runs...)
+	for i := range out {
+		out[i].X -= x
+	}
+	return out
+}

@@ -1,0 +1,128 @@
+package layout
+
+// tightness is a step of tightening, in percent.
+type tightness struct{ space, lead int64 }
+
+// Tightening, from none to the most that the eye forgives.
+var tightenings = []tightness{{90, 99}, {80, 98}, {70, 97}, {70, 96}}
+
+// tail is the number of lines that a last page must exceed.
+const tail = 3
+
+// Place sets a document on pages. It keeps these rules:
+//
+//   - A heading stays with what follows it, through further headings, up to the first lines, row or item.
+//   - MinLines lines (2 where the sheet says nothing) of a paragraph stand on each side of a break.
+//   - A list item, row, notice, signature, choice, grid, figure, dated group or Keep block stays whole if
+//     a page can hold it; otherwise it is parted at line borders and reported as "torn".
+//   - The head of a table is repeated on each page, as an artifact.
+//   - A signature is never first on a page while text before it could come along.
+//   - A last page holds more than three lines, or the paper is tightened: spaces to 0.9, 0.8, 0.7 and
+//     leading by up to 4 percent, alike in the whole paper. If that does not help, the page before gives
+//     lines to the last.
+//   - Right-to-left papers are mirrored; drawings never are.
+//   - A word wider than its column is reported as "overfull".
+func Place(doc Document, m Metrics) Result {
+	p := placer{doc: &doc, set: &setter{metrics: m, lang: doc.Lang, dir: doc.Direction, known: map[setKey][]Line{}}}
+	best := p.try(tightness{100, 100})
+	if best.short() {
+		for _, t := range tightenings {
+			if next := p.try(t); !next.short() && len(next.pages) <= len(best.pages) {
+				return next.emit()
+			}
+		}
+		best.lend()
+	}
+	return best.emit()
+}
+
+type placer struct {
+	doc *Document
+	set *setter
+}
+
+// attempt is a document built and paged with one tightness.
+type attempt struct {
+	*builder
+	frame   frameOf
+	root    *Element
+	flow    []strip
+	pages   []pageOf
+	reports []Report
+}
+
+func (p *placer) try(t tightness) *attempt {
+	b := &builder{doc: p.doc, sheet: &p.doc.Sheet, set: p.set, space: 100, lead: 100}
+	a := &attempt{builder: b, frame: b.area(), root: &Element{Type: "Document", Lang: p.doc.Lang}}
+	b.space, b.lead = t.space, t.lead
+	b.room = max(a.frame.bottom-a.frame.top, 1)
+	a.flow = b.flow(p.doc.Blocks, a.root, a.frame.measure)
+	a.pages, a.reports = paginate(a.flow, func(int) Length { return b.room })
+	return a
+}
+
+// short tells that the last page is only a tail. One that the document itself begins is not.
+func (a *attempt) short() bool {
+	last := a.pages[len(a.pages)-1]
+	return len(a.pages) > 1 && !last.forced && a.lines(last.flow) <= tail
+}
+
+// lines counts the lines of a flow; what is not text counts by its height.
+func (a *attempt) lines(flow []strip) int {
+	leading := max(a.style(RoleBody).Leading, 1)
+	n := 0
+	for i := range flow {
+		s := &flow[i]
+		switch {
+		case s.drop:
+		case s.sides != nil:
+			most := int(s.minimum / leading)
+			for _, d := range s.sides {
+				most = max(most, a.lines(d.flow))
+			}
+			n += most
+		case hasText(s):
+			n++
+		default:
+			n += int(s.height / leading)
+		}
+	}
+	return n
+}
+
+func hasText(s *strip) bool {
+	for i := range s.frags {
+		if s.frags[i].item.Kind == ItemLine {
+			return true
+		}
+	}
+	return false
+}
+
+// lend ends the page before the last earlier, so that the last is no mere tail. That page keeps at least
+// half of its height.
+func (a *attempt) lend() {
+	n := len(a.pages)
+	lender := a.pages[n-2].flow
+	for k := len(lender) - 1; k > 0; k-- {
+		h := height(lender[:k])
+		if h < a.room/2 {
+			return
+		}
+		if held(&lender[k-1], &lender[k]) >= holdUnit {
+			continue
+		}
+		pages, reports := paginate(a.flow, func(page int) Length {
+			if page == n-2 {
+				return h
+			}
+			return a.room
+		})
+		next := *a
+		next.pages, next.reports = pages, reports
+		if len(pages) == n && !next.short() {
+			*a = next
+			return
+		}
+	}
+}

@@ -1,0 +1,160 @@
+package layout
+
+// A flow is a column of strips, top to bottom. A strip is a band that paging never cuts: a line of text,
+// a rule, a row of fields. Positions inside a flow are logical: X counts from the side where reading
+// starts, so that one computation serves both directions; emission mirrors it.
+type strip struct {
+	block   string // id of the block that made it
+	x       Length // shift from the start side of its flow
+	height  Length
+	before  Length // air wanted above; the larger of it and the after of the strip above is taken
+	after   Length // air wanted below
+	level   hold   // how strongly it holds on to the strip above
+	next    hold   // how strongly it holds on to the strip below
+	forced  bool   // starts a new page
+	drop    bool   // air or a rule that vanishes at the top of a page
+	unit    int    // number of the unit that it belongs to and that no page can hold; 0 none
+	tall    bool   // sides that no page can hold
+	free    bool   // sides that may be parted although a page could hold them
+	minimum Length // least height of sides
+	contPad Length // air above, where a panel continues from the page before
+	endPad  Length // air needed below, where a panel goes on to the next page
+	frags   []frag
+	sides   []side
+	decos   []*deco
+	repeat  []strip // head of the table, for a page that starts here
+	entry   *OutlineEntry
+}
+
+// hold grades how bad it is to break a page between two strips.
+type hold uint8
+
+const (
+	holdNone    hold = iota // break here at will
+	holdTail                // a signature and the text before it
+	holdUnit                // inside a row, an item, a panel
+	holdClose               // a heading and its text; the first and last lines of a paragraph
+	holdPadding             // the padding of a panel, the rule of a row
+)
+
+// frag is an item of a strip. Rect.X counts from the start side, Rect.Y from the top of the strip.
+type frag struct {
+	item  Item
+	el    *Element // nil: artifact
+	span  *Element // a passage of el in another language
+	off   Length   // of a piece of a line: distance from the left end of the line, in both directions
+	field string
+}
+
+// side is one of several flows that stand beside one another.
+type side struct {
+	x    Length
+	flow []strip
+}
+
+// deco is what a panel paints behind its strips.
+type deco struct {
+	tone     Tone
+	x, width Length
+}
+
+// gap is the air between two strips that follow one another.
+func gap(above, below *strip) Length { return max(above.after, below.before) }
+
+// held tells how strongly two strips hold together.
+func held(above, below *strip) hold { return max(above.next, below.level) }
+
+// height is what a flow takes, with no air above its first strip.
+func height(flow []strip) Length {
+	var y Length
+	flow = dropLeading(flow)
+	for i := range flow {
+		if i > 0 {
+			y += gap(&flow[i-1], &flow[i])
+		} else {
+			y += flow[i].contPad
+		}
+		y += flow[i].height
+	}
+	return y
+}
+
+// dropLeading leaves out what vanishes at the top of a page. What forces a page stays noted.
+func dropLeading(flow []strip) []strip {
+	for len(flow) > 0 && flow[0].drop {
+		flow = flow[1:]
+	}
+	return flow
+}
+
+// beside makes one strip of flows that stand side by side.
+func beside(block string, room, minimum Length, sides ...side) strip {
+	s := strip{block: block, sides: sides, minimum: minimum}
+	s.fit()
+	s.tall = s.height > room
+	return s
+}
+
+func (s *strip) fit() {
+	s.height = s.minimum
+	for _, d := range s.sides {
+		s.height = max(s.height, height(d.flow))
+	}
+}
+
+// shift moves a flow away from the start side.
+func shift(flow []strip, x Length) []strip {
+	moved := map[*deco]bool{}
+	again := map[*strip][]strip{}
+	for i := range flow {
+		s := &flow[i]
+		s.x += x
+		for _, d := range s.decos {
+			if !moved[d] {
+				d.x, moved[d] = d.x+x, true
+			}
+		}
+		if len(s.repeat) > 0 {
+			s.repeat = copied(s.repeat, again, func(c *strip) { c.x += x })
+		}
+	}
+	return flow
+}
+
+// copied changes a copy of a repeated head, the same copy for every row that shares the head.
+func copied(head []strip, known map[*strip][]strip, change func(*strip)) []strip {
+	if got, ok := known[&head[0]]; ok {
+		return got
+	}
+	out := append([]strip(nil), head...)
+	for i := range out {
+		change(&out[i])
+	}
+	known[&head[0]] = out
+	return out
+}
+
+// glue holds the strips of a flow together with at least h.
+func glue(flow []strip, h hold) []strip {
+	for i := 1; i < len(flow); i++ {
+		flow[i].level = max(flow[i].level, h)
+	}
+	return flow
+}
+
+// air sets the space above and below a flow.
+func air(flow []strip, before, after Length) []strip {
+	if len(flow) > 0 {
+		flow[0].before = before
+		flow[len(flow)-1].after = after
+	}
+	return flow
+}
+
+// scaled is l × num / den, rounded down, without overflow.
+func scaled(l Length, num, den int64) Length {
+	if den == 0 {
+		return 0
+	}
+	return Length(int64(l) * num / den)
+}

@@ -1,0 +1,218 @@
+package layout
+
+// table sets rows between hairlines, columns at the widths that measureColumns finds. The head is
+// repeated on every page, as an artifact; a total stays with the row above it, under a heavier line.
+func (b *builder) table(v *Table, parent *Element, width Length) []strip {
+	if len(v.Columns) == 0 {
+		return nil
+	}
+	el := add(parent, "Table")
+	caption := b.para(v.ID, v.Caption, manner{role: RoleSmall, strong: true}, width, add(el, "Caption"))
+	t := tableSetter{builder: b, table: v, el: el, cols: b.measureColumns(v, width), width: width}
+	head := t.head(true)
+	var repeat []strip
+	if again := t.head(false); height(again) <= b.room/3 {
+		repeat = again
+	}
+	t.room = b.room - height(repeat)
+	st := b.style(RoleBody)
+	var rows []strip
+	for i := range v.Rows {
+		rows = append(rows, t.row(i, repeat)...)
+	}
+	if len(caption) > 0 {
+		caption[len(caption)-1].next = holdClose
+		glue(caption, holdClose)
+		air(caption, st.After, b.spaced(MM(1)))
+	}
+	if len(head) > 0 {
+		glue(head, holdPadding)
+		head[len(head)-1].next = holdClose
+	}
+	flow := append(append(caption, head...), rows...)
+	return air(flow, st.After, st.After+b.spaced(MM(1)))
+}
+
+type tableSetter struct {
+	*builder
+	table *Table
+	el    *Element
+	cols  widths
+	width Length
+	room  Length
+}
+
+// head is the row of column heads and its line; tagged is false for its repetitions.
+func (t *tableSetter) head(tagged bool) []strip {
+	var el *Element
+	some := false
+	for i := range t.table.Columns {
+		some = some || !blank(t.table.Columns[i].Head)
+	}
+	if !some {
+		return nil
+	}
+	if tagged {
+		el = add(t.el, "TR")
+	}
+	var sides []side
+	var tallest Length
+	for i := range t.table.Columns {
+		c := &t.table.Columns[i]
+		var th *Element
+		if tagged {
+			th = add(el, "TH")
+			th.Scope = "Column"
+		}
+		mn := manner{role: RoleTable, strong: true, align: headAlign(c.Align)}
+		flow := t.para(t.table.ID, c.Head, mn, t.cols.width[i], th)
+		tallest = max(tallest, height(flow))
+		sides = append(sides, side{t.cols.x(i), flow})
+	}
+	// Heads of unequal height stand on their line.
+	for i := range sides {
+		if lack := tallest - height(sides[i].flow); lack > 0 && len(sides[i].flow) > 0 {
+			sides[i].flow = append([]strip{{height: lack}}, sides[i].flow...)
+		}
+		sides[i].flow = glue(padded(sides[i].flow, rowPad, rowPad), holdUnit)
+	}
+	return []strip{beside(t.table.ID, t.builder.room, 0, sides...), t.rule(t.sheet.Rule)}
+}
+
+func headAlign(a Align) Align {
+	if a == AlignDecimal {
+		return AlignEnd
+	}
+	return a
+}
+
+func (t *tableSetter) rule(thick Length) strip {
+	return strip{block: t.table.ID, height: thick, level: holdPadding,
+		frags: []frag{ruleAt(0, 0, t.width, thick)}}
+}
+
+func ruleAt(x, y, width, thick Length) frag {
+	return frag{item: Item{Kind: ItemRule, Grey: 100, Rect: Rect{X: x, Y: y, Width: width, Height: thick}}}
+}
+
+// row is a row and the line below it, which is heavier above a total.
+func (t *tableSetter) row(i int, repeat []strip) []strip {
+	row := &t.table.Rows[i]
+	el := add(t.el, "TR")
+	var sides []side
+	at := 0
+	for c := range row.Cells {
+		if at >= len(t.table.Columns) {
+			break
+		}
+		across := min(max(row.Cells[c].Across, 1), len(t.table.Columns)-at)
+		sides = append(sides, t.cell(row, c, at, across, el))
+		at += across
+	}
+	for ; at < len(t.table.Columns); at++ {
+		add(el, "TD")
+	}
+	least := Length(0)
+	if row.Pen {
+		least = t.sheet.PenRow
+	}
+	s := beside(t.table.ID, t.room, least, t.centred(sides, least)...)
+	s.repeat = repeat
+	if row.Total || i > 0 && i == len(t.table.Rows)-1 {
+		s.level = holdTail
+	}
+	thick := t.sheet.Rule
+	if i+1 < len(t.table.Rows) && t.table.Rows[i+1].Total {
+		thick = t.sheet.HeavyRule
+	}
+	line := t.rule(thick)
+	line.repeat = repeat
+	return []strip{s, line}
+}
+
+// centred pads cells; in a row that a pen fills, a row's text stands in the middle.
+func (t *tableSetter) centred(sides []side, least Length) []side {
+	tallest := Length(0)
+	for _, d := range sides {
+		tallest = max(tallest, height(d.flow))
+	}
+	pad := max(rowPad, (least-tallest)/2)
+	for i := range sides {
+		sides[i].flow = glue(padded(sides[i].flow, pad, pad), holdClose)
+	}
+	return sides
+}
+
+// padded puts air above and below a flow, as strips that stay with it.
+func padded(flow []strip, above, below Length) []strip {
+	if len(flow) == 0 {
+		return []strip{{height: above + below}}
+	}
+	air(flow, 0, 0)
+	last := strip{height: below, level: holdPadding}
+	out := append([]strip{{height: above, next: holdPadding}}, flow...)
+	return append(out, last)
+}
+
+func (t *tableSetter) cell(row *Row, c, at, across int, tr *Element) side {
+	cell := &row.Cells[c]
+	kind := "TD"
+	if row.Header && c == 0 {
+		kind = "TH"
+	}
+	el := add(tr, kind)
+	if kind == "TH" {
+		el.Scope = "Row"
+	}
+	if across > 1 {
+		el.ColSpan = across
+	}
+	width := t.cols.span(at, across)
+	mn := manner{role: RoleTable, strong: row.Total || kind == "TH", align: t.table.Columns[at].Align}
+	if cell.Box {
+		inner := width - t.sheet.Box - textGap
+		mn.align = AlignStart
+		return side{t.cols.x(at), t.boxed(t.table.ID, t.para(t.table.ID, cell.Text, mn, inner, el))}
+	}
+	flow := t.para(t.table.ID, cell.Text, mn, width, el)
+	if mn.align == AlignDecimal && across == 1 && len(flow) == 1 {
+		t.onSign(flow[0].frags, cell.Text, mn, at)
+	}
+	return side{t.cols.x(at), flow}
+}
+
+// onSign moves a number so that its decimal sign stands below those above it.
+func (t *tableSetter) onSign(frags []frag, text []Span, mn manner, col int) {
+	before := t.cols.sign[col] - t.signAt(text, mn)
+	own := frags[0].item.Rect.Width
+	if before < 0 || before+own > t.cols.width[col] {
+		return
+	}
+	for i := range frags {
+		frags[i].item.Rect.X = before
+	}
+}
+
+// boxed puts a tick box before the first line of a text, middle to middle.
+func (b *builder) boxed(block string, flow []strip) []strip {
+	box := b.sheet.Box
+	if len(flow) == 0 {
+		st := b.style(RoleTable)
+		flow = []strip{{block: block, height: st.Leading}}
+	}
+	shift(flow, box+textGap)
+	s := &flow[0]
+	if lack := box - s.height; lack > 0 {
+		for i := range s.frags {
+			s.frags[i].item.Rect.Y += lack / 2
+		}
+		s.height = box
+	}
+	s.frags = append([]frag{b.box(-box-textGap, (s.height-box)/2)}, s.frags...)
+	return flow
+}
+
+func (b *builder) box(x, y Length) frag {
+	return frag{item: Item{Kind: ItemBox, Grey: 100, Stroke: max(b.sheet.Rule, Pt*7/10),
+		Rect: Rect{X: x, Y: y, Width: b.sheet.Box, Height: b.sheet.Box}}}
+}

@@ -1,0 +1,157 @@
+package layout
+
+import "strings"
+
+// manner is how a passage is set: its role, and what the block adds to it.
+type manner struct {
+	role   Role
+	strong bool // set bold whatever the role
+	quiet  bool // text ink becomes quiet ink
+	align  Align
+	hang   Length // indent of all lines but the first
+}
+
+// setKey identifies a request by the spans' place in the document, which does not change while placing.
+type setKey struct {
+	spans  *Span
+	count  int
+	size   Length
+	weight Weight
+	quiet  bool
+	width  Length
+}
+
+// setter asks the metrics and remembers, because spacing may be tried several times.
+type setter struct {
+	metrics Metrics
+	lang    string
+	dir     Direction
+	known   map[setKey][]Line
+}
+
+// lines sets spans no wider than width; 0 is one line.
+func (t *setter) lines(spans []Span, st TextStyle, mn manner, width Length) []Line {
+	if blank(spans) {
+		return nil
+	}
+	weight := st.Weight
+	if mn.strong {
+		weight = Bold
+	}
+	key := setKey{&spans[0], len(spans), st.Size, weight, mn.quiet, width}
+	if got, ok := t.known[key]; ok {
+		return got
+	}
+	lang := t.langOf(spans)
+	req := Request{Spans: spans, Lang: lang, Direction: t.direction(lang), Size: st.Size, Weight: weight,
+		Width: width, Hyphenate: width > 0 && width < narrow*st.Size}
+	if mn.quiet {
+		req.Spans = quieted(spans)
+	}
+	got := t.metrics.Lines(req)
+	t.known[key] = got
+	return got
+}
+
+// narrow is the measure, in sizes of the type, below which words may be hyphenated: some 40 characters;
+// common practice, no source.
+const narrow = 20
+
+// natural is the width of spans on one line.
+func (t *setter) natural(spans []Span, st TextStyle, mn manner) Length {
+	var w Length
+	for _, l := range t.lines(spans, st, mn, 0) {
+		w = max(w, l.Width)
+	}
+	return w
+}
+
+// langOf is the one language of all spans, or that of the document. A value without a language takes
+// that of the words around it.
+func (t *setter) langOf(spans []Span) string {
+	lang := ""
+	for _, s := range spans {
+		own := s.Lang
+		if own == "" {
+			if s.Value || strings.TrimSpace(s.Text) == "" {
+				continue
+			}
+			own = t.lang
+		}
+		if lang != "" && lang != own {
+			return t.lang
+		}
+		lang = own
+	}
+	if lang == "" {
+		return t.lang
+	}
+	return lang
+}
+
+func (t *setter) direction(lang string) Direction {
+	if lang == t.lang {
+		return t.dir
+	}
+	return directionOf(lang)
+}
+
+// directionOf is the direction of a language's usual script, or of the script that its tag names.
+func directionOf(lang string) Direction {
+	parts := strings.Split(strings.ToLower(lang), "-")
+	for _, p := range parts[1:] {
+		switch p {
+		case "arab", "hebr", "thaa", "syrc", "nkoo", "adlm":
+			return RightToLeft
+		case "latn", "cyrl":
+			return LeftToRight
+		}
+	}
+	switch parts[0] {
+	case "ar", "fa", "he", "ur", "ps", "sd", "ug", "yi", "dv", "ckb", "prs":
+		return RightToLeft
+	}
+	return LeftToRight
+}
+
+// blank tells that spans print nothing.
+func blank(spans []Span) bool {
+	for _, s := range spans {
+		if s.Text != "" || s.Blank > 0 || s.Page || s.Pages {
+			return false
+		}
+	}
+	return true
+}
+
+func quieted(spans []Span) []Span {
+	out := append([]Span(nil), spans...)
+	for i := range out {
+		if out[i].Ink == InkText {
+			out[i].Ink = InkQuiet
+		}
+	}
+	return out
+}
+
+// textOf is the logical text of spans.
+func textOf(spans []Span) string {
+	var b strings.Builder
+	for _, s := range spans {
+		b.WriteString(s.Text)
+	}
+	return b.String()
+}
+
+// rightToLeft tells that a text has a letter of a right-to-left script (the blocks that Unicode reserves
+// for them; UAX #9, section 3.2).
+func rightToLeft(s string) bool {
+	for _, r := range s {
+		switch {
+		case r >= 0x0590 && r <= 0x08FF, r >= 0xFB1D && r <= 0xFDFF, r >= 0xFE70 && r <= 0xFEFF,
+			r >= 0x10800 && r <= 0x10FFF, r >= 0x1E800 && r <= 0x1EFFF:
+			return true
+		}
+	}
+	return false
+}
