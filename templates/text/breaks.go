@@ -16,10 +16,14 @@ func (a *analyst) findBreaks(req *layout.Request) {
 	if len(a.runes) == 0 {
 		return
 	}
-	a.segments.Init(a.runes)
-	for it := a.segments.LineIterator(); it.Next(); {
-		line := it.Line()
-		a.breaks[line.Offset+len(line.Text)] = true
+	if plain(a.runes) {
+		a.breakAtSpaces()
+	} else {
+		a.segments.Init(a.runes)
+		for it := a.segments.LineIterator(); it.Next(); {
+			line := it.Line()
+			a.breaks[line.Offset+len(line.Text)] = true
+		}
 	}
 	for i := 1; i < len(a.runes); i++ {
 		switch {
@@ -29,6 +33,29 @@ func (a *analyst) findBreaks(req *layout.Request) {
 			a.breaks[i] = false
 		}
 	}
+}
+
+// plain says whether UAX #14 allows breaks in the text only where breakAtSpaces puts them: letters and
+// figures with full stops, commas and colons behind them, and single spaces.
+func plain(runes []rune) bool {
+	before := ' '
+	for _, r := range runes {
+		switch {
+		case r == ' ' || alphanumeric(r):
+		case (r == '.' || r == ',' || r == ';' || r == ':') && before != ' ':
+		default:
+			return false
+		}
+		before = r
+	}
+	return true
+}
+
+func (a *analyst) breakAtSpaces() {
+	for i := 1; i < len(a.runes); i++ {
+		a.breaks[i] = a.runes[i-1] == ' ' && a.runes[i] != ' '
+	}
+	a.breaks[len(a.runes)] = true
 }
 
 // keep says whether a break that UAX #14 allows before rune i would tear something.
