@@ -1,0 +1,184 @@
+// Package medicine recognises medicines in what people write: it knows non-proprietary names in several
+// languages, the classes that matter to a filler treatment, and a second list of names that no rule needs.
+//
+// [Lexicon.Match] finds whole words only, whatever the doses and times around them, and says plainly what
+// it did not recognise. It suggests near misses and never assumes them. README.md describes the files.
+package medicine
+
+import (
+	"embed"
+	"encoding/csv"
+	"io/fs"
+	"sort"
+	"strings"
+
+	"philtrum/forms/source"
+)
+
+// Default holds the lexicon that ships with the program.
+//
+//go:embed *.csv
+var Default embed.FS
+
+// Substance is one entry of the lexicon.
+type Substance struct {
+	INN     string   // international non-proprietary name, or the herb's English name
+	Classes []string // empty: recognised, no rule
+	ATC     []string // codes of the WHO ATC/DDD Index; empty for herbs without one
+	Names   []Name
+	Source  string // key of where classes and codes come from
+	Trust   string // read, memory or disputed
+}
+
+// Name is a name of a substance in a language (BCP 47; "und" where it serves several).
+type Name struct{ Language, Text string }
+
+// Lexicon is a set of substances, ready for matching. It does not change and may be shared.
+type Lexicon struct {
+	substances []Substance
+	byName     map[string]*names // by first token
+	inn        map[string]int    // by normalised INN
+}
+
+// names are the names that begin with one token, longest first.
+type names struct{ list []candidate }
+
+type candidate struct {
+	tokens    string // the rest of the name after its first token, normalised, joined by a space
+	length    int    // of all tokens
+	substance int
+	upper     string // a code that counts only in upper case ("ASA")
+	short     bool   // counts only as the whole entry
+}
+
+// Load reads every *.csv of fsys: lines of inn, classes, atc, names, source, trust.
+// A line with an empty or doubled INN, or a class without a source, is a problem.
+func Load(fsys fs.FS) (*Lexicon, source.Problems) {
+	var problems source.Problems
+	l := &Lexicon{byName: map[string]*names{}, inn: map[string]int{}}
+	files, err := fs.Glob(fsys, "*.csv")
+	if err != nil || len(files) == 0 {
+		return nil, source.Problems{{ID: "problem.medicine_no_list"}}
+	}
+	for _, file := range files {
+		problems = append(problems, l.read(fsys, file)...)
+	}
+	return l, problems
+}
+
+func (l *Lexicon) read(fsys fs.FS, file string) source.Problems {
+	data, err := fs.ReadFile(fsys, file)
+	if err != nil {
+		return source.Problems{{ID: "problem.medicine_no_list", Span: source.Span{File: file}}}
+	}
+	r := csv.NewReader(strings.NewReader(string(data)))
+	r.FieldsPerRecord, r.ReuseRecord = 6, true
+	var problems source.Problems
+	for line := 1; ; line++ {
+		row, err := r.Read()
+		if row == nil {
+			break
+		}
+		span := source.Span{File: file, Line: line, Col: 1}
+		if err != nil {
+			return append(problems, source.Problem{ID: "problem.medicine_row", Span: span})
+		}
+		if line > 1 {
+			problems = append(problems, l.add(row, span)...)
+		}
+	}
+	return problems
+}
+
+func (l *Lexicon) add(row []string, span source.Span) source.Problems {
+	s := Substance{
+		INN: row[0], Classes: strings.Fields(row[1]), ATC: strings.Fields(row[2]), Source: row[4], Trust: row[5],
+	}
+	key := normal(s.INN)
+	if _, doubled := l.inn[key]; doubled || key == "" {
+		return source.Problems{{ID: "problem.medicine_doubled", Args: map[string]any{"name": s.INN}, Span: span}}
+	}
+	if len(s.Classes) > 0 && s.Source == "" || s.Trust == "" {
+		return source.Problems{{ID: "problem.medicine_no_source", Args: map[string]any{"name": s.INN}, Span: span}}
+	}
+	for _, entry := range strings.Split(row[3], "|") {
+		if lang, text, ok := strings.Cut(entry, ":"); ok {
+			s.Names = append(s.Names, Name{lang, text})
+		}
+	}
+	at := len(l.substances)
+	l.substances = append(l.substances, s)
+	l.inn[key] = at
+	l.name(s.INN, at)
+	for _, n := range s.Names {
+		l.name(n.Text, at)
+	}
+	return nil
+}
+
+// codes are abbreviations that are also ordinary letters of other words and languages: only a whole
+// token in capitals counts.
+var codes = map[string]bool{"ASA": true, "AAS": true, "ASS": true}
+
+// shortest is the length up to which a single name counts only as the whole of an entry: "ail", "ajo",
+// "alho" and "głóg" are garlic and hawthorn, and too short to be trusted inside other words.
+const shortest = 4
+
+func (l *Lexicon) name(text string, substance int) {
+	first, rest, _ := strings.Cut(normal(text), " ")
+	if first == "" {
+		return
+	}
+	c := candidate{tokens: rest, length: 1, substance: substance}
+	if rest != "" {
+		c.length += 1 + strings.Count(rest, " ")
+	} else {
+		if codes[text] {
+			c.upper = text
+		}
+		c.short = c.upper == "" && len([]rune(first)) <= shortest
+	}
+	n := l.byName[first]
+	if n == nil {
+		n = &names{}
+		l.byName[first] = n
+	}
+	for _, have := range n.list {
+		if have.tokens == c.tokens && have.substance == substance && have.upper == c.upper {
+			return
+		}
+	}
+	n.list = append(n.list, c)
+	// Longest first; equal names of several substances stay in the order of the files.
+	for i := len(n.list) - 1; i > 0 && n.list[i].length > n.list[i-1].length; i-- {
+		n.list[i], n.list[i-1] = n.list[i-1], n.list[i]
+	}
+}
+
+// Substances lists the lexicon in the order of its files.
+func (l *Lexicon) Substances() []Substance { return l.substances }
+
+// Find returns the substance of an INN, in any spelling of case and accents.
+func (l *Lexicon) Find(inn string) (Substance, bool) {
+	i, ok := l.inn[normal(inn)]
+	if !ok {
+		return Substance{}, false
+	}
+	return l.substances[i], true
+}
+
+// Classes lists every class of the lexicon, sorted.
+func (l *Lexicon) Classes() []string {
+	seen := map[string]bool{}
+	for _, s := range l.substances {
+		for _, c := range s.Classes {
+			seen[c] = true
+		}
+	}
+	out := make([]string, 0, len(seen))
+	for c := range seen {
+		out = append(out, c)
+	}
+	sort.Strings(out)
+	return out
+}
