@@ -7,6 +7,7 @@ package read
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"sort"
@@ -197,6 +198,13 @@ func (f *File) convert(o types.Object) Object {
 		return String(b)
 	case types.IndirectRef:
 		return Ref{Number: int(v.ObjectNumber)}
+	case types.LazyObjectStreamObject:
+		// Objects of an object stream are parsed when they are first asked for.
+		d, err := v.DecodedObject(context.Background())
+		if _, again := d.(types.LazyObjectStreamObject); err != nil || again {
+			return nil
+		}
+		return f.convert(d)
 	case types.Array:
 		a := make(Array, len(v))
 		for i := range v {
