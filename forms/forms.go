@@ -94,6 +94,8 @@ type Value struct {
 	Entries []Entry
 	// NotApplicable is the answer "does not apply".
 	NotApplicable bool
+	// None is "no date", "no number", "no text": what such a question counts as once it is irrelevant.
+	None bool
 }
 
 // Entry is one element of an Entries answer: an Answer for each field, by field name.

@@ -27,6 +27,7 @@ type Clinic struct {
 	Page            string // "A4" or "Letter"
 	Policy          Policy
 	Releases        []Release
+	Settings        *source.Node // of printing and language, merged with flags by the command
 	Span            source.Span
 }
 

@@ -15,15 +15,23 @@ const (
 	Practice Standing = "practice"
 )
 
-// Place is one country or nation ("GB-ENG", "SE"); Unknown has the strictest defaults.
+// Floor is the age below which nobody is treated, anywhere, whatever a place allows.
+const Floor = 18
+
+// Place is one country or nation ("GB-ENG", "SE") as of a day; where Known is false it has the strictest
+// values of all.
 type Place struct {
 	Code        string
 	Known       bool
-	AgeFloor    Fact // years
+	AgeFloor    Fact // years, never below Floor
 	Reflection  Reflection
 	Emergency   Fact   // number to dial
-	Reporting   []Fact // message ids or names of routes for reporting incidents
+	Reporting   []Fact // message ids of routes for reporting incidents
 	RetainYears Fact
+	// Consent says who may take consent and what it needs: message ids.
+	Consent []Fact
+	// Notes are message ids of what else a practitioner there should know.
+	Notes []Fact
 }
 
 // Fact is a value with where it comes from.
@@ -33,6 +41,11 @@ type Fact struct {
 	Source   string
 	Trust    string // read, secondary, memory, practice
 	From, To measure.Date
+}
+
+// Holds says whether the fact holds on a day; both dates belong to it, and a zero date is open.
+func (f Fact) Holds(day measure.Date) bool {
+	return (f.From.IsZero() || !day.Before(f.From)) && (f.To.IsZero() || !day.After(f.To))
 }
 
 // Reflection is the time that must pass: Days whole days from information to consent or to the procedure

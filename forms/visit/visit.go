@@ -58,6 +58,8 @@ type Visit struct {
 	Appointment  time.Time
 	Practitioner string
 	After        string // the earlier visit of the course
+	Course       string // the plan over several sessions that this visit continues
+	Zone         *time.Location
 	Form         Version
 	Rules        Version
 	Salt         string
@@ -147,6 +149,8 @@ type Row struct {
 	Volume                       measure.Volume
 	VolumeText                   string // as typed, printed where it could not be read
 	Passes, EntryPoints          int
+	Syringe                      int    // number of the syringe in the session, from 1; 0: not said
+	Aspiration                   string // result, recorded only
 	Refill                       string // capillary refill and colour after the zone
 	Span                         source.Span
 }
@@ -157,6 +161,7 @@ type Syringe struct {
 	Expiry                        measure.Date
 	ExpiryText                    string
 	Labelled, Discarded           measure.Volume
+	LabelledText, DiscardedText   string // as typed, where they could not be read
 	Span                          source.Span
 }
 
@@ -175,7 +180,17 @@ type Given struct {
 	Kit          []string
 	Reconfirmed  bool
 	Notes        string
-	Span         source.Span
+	// Unread is what could not be read, as it was typed; Marks says why, for the margin of the record.
+	Unread []Unread
+	Marks  source.Problems
+	Span   source.Span
+}
+
+// Unread is a value of the treatment that could not be read: where it stands ("rows.2.volume", counted
+// from 1) and what was typed.
+type Unread struct {
+	Where, Text string
+	Span        source.Span
 }
 
 // Anaesthetic is one source of local anaesthetic.

@@ -1,0 +1,8 @@
+package forms
+
+import "embed"
+
+// Default holds the forms that ship.
+//
+//go:embed *.yaml
+var Default embed.FS

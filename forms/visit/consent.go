@@ -1,0 +1,72 @@
+package visit
+
+import (
+	"slices"
+)
+
+var consentStates = []string{
+	string(Planned), string(Informed), string(Consented), string(DeclinedBy), string(Withdrawn), string(StoppedEarly),
+	string(Treated),
+}
+
+// follows lists the states that may come after each. Consent can be given anew after every refusal and
+// withdrawal, and a patient can be informed again at any time.
+var follows = map[ConsentState][]ConsentState{
+	Planned:      {Planned, Informed, DeclinedBy},
+	Informed:     {Planned, Informed, Consented, DeclinedBy},
+	Consented:    {Planned, Informed, Consented, Withdrawn, StoppedEarly, Treated, DeclinedBy},
+	DeclinedBy:   {Planned, Informed, Consented},
+	Withdrawn:    {Planned, Informed, Consented},
+	StoppedEarly: {Planned, Informed, Consented},
+	Treated:      {Planned, Informed, Withdrawn},
+}
+
+// ConsentNow is where a consent stands after all changes, taken in the order of their times; changes of
+// the same minute keep the order of the file. Without any it is Planned. The findings name steps that do
+// not follow from the one before, such as a treatment without consent: they are told, never mended.
+func ConsentNow(changes []StateChange) (ConsentState, []Finding) {
+	ordered := slices.Clone(changes)
+	slices.SortStableFunc(ordered, func(a, b StateChange) int { return a.At.Compare(b.At) })
+	now := Planned
+	var found []Finding
+	for _, c := range ordered {
+		if !slices.Contains(follows[now], c.State) {
+			found = append(found, Finding{ID: "check.consent_step", Span: c.Span,
+				Args: map[string]any{"from": Word{"consent", string(now)}, "to": Word{"consent", string(c.State)}}})
+		}
+		now = c.State
+	}
+	return now, found
+}
+
+// Consent is where the visit's consent stands.
+func (v Visit) Consent() ConsentState {
+	state, _ := ConsentNow(v.States)
+	return state
+}
+
+// Consented gives the last time of consent that nothing after it undid.
+func (v Visit) Consented() (StateChange, bool) {
+	ordered := slices.Clone(v.States)
+	slices.SortStableFunc(ordered, func(a, b StateChange) int { return a.At.Compare(b.At) })
+	for i := len(ordered) - 1; i >= 0; i-- {
+		switch ordered[i].State {
+		case Consented:
+			return ordered[i], true
+		case DeclinedBy, Withdrawn:
+			return StateChange{}, false
+		}
+	}
+	return StateChange{}, false
+}
+
+// HandedFirst gives the first time a paper of this kind was handed over: reflection runs from it.
+func (v Visit) HandedFirst(kind string) (Handed, bool) {
+	var first Handed
+	for _, h := range v.Handed {
+		if h.Paper == kind && !h.At.IsZero() && (first.At.IsZero() || h.At.Before(first.At)) {
+			first = h
+		}
+	}
+	return first, !first.At.IsZero()
+}

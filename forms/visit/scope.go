@@ -1,0 +1,105 @@
+package visit
+
+import (
+	"slices"
+	"strings"
+
+	"philtrum/forms/measure"
+	"philtrum/forms/source"
+)
+
+// Scope is what a consent covers.
+type Scope struct {
+	Zones       []string // zones or areas
+	Greatest    measure.Volume
+	Classes     []string
+	Lidocaine   bool
+	Instruments []string
+}
+
+// Scope is what a consent to the plan covers.
+func (p Plan) Scope() Scope {
+	return Scope{p.Zones, p.Greatest, p.Classes, p.Lidocaine, p.Instruments}
+}
+
+// Line is what a product line is, as far as a consent is concerned. Known is false where the clinic has
+// no such product.
+type Line struct {
+	Known     bool
+	Class     string
+	Lidocaine bool
+}
+
+// Finding is what a check of a record says. ID is a message; Args are its placeholders: a
+// measure.Volume, a measure.Date, an int, a Word of a closed list, or a string as typed. It blocks nothing.
+type Finding struct {
+	ID   string
+	Args map[string]any
+	Span source.Span
+}
+
+// Word is a word of a closed list ("zone", "side", "plane", "technique", "instrument", "class"), for which
+// locales have a term.
+type Word struct{ List, Code string }
+
+// Outside lists what was given outside the scope of a consent, row by row, then the total. What cannot be
+// judged because it was not written or not read is a finding too.
+func (g Given) Outside(s Scope, line func(product string) Line) []Finding {
+	var found []Finding
+	for i, row := range g.Rows {
+		for _, f := range outsideRow(s, row, line(row.Product)) {
+			f.Args["row"] = i + 1
+			f.Span = row.Span
+			found = append(found, f)
+		}
+	}
+	if total := g.Totals().All; total.Cmp(s.Greatest) > 0 {
+		found = append(found, Finding{ID: "check.volume_above_consent",
+			Args: map[string]any{"given": total, "greatest": s.Greatest}, Span: g.Span})
+	}
+	return found
+}
+
+func outsideRow(s Scope, row Row, line Line) []Finding {
+	var found []Finding
+	add := func(id string, args map[string]any) { found = append(found, Finding{ID: id, Args: args}) }
+	if !Lists().Covers(s.Zones, row.Zone) {
+		add("check.zone_outside_consent", map[string]any{"zone": Word{"zone", row.Zone}})
+	}
+	switch {
+	case !line.Known:
+		add("check.product_unknown", map[string]any{})
+	case !slices.Contains(s.Classes, line.Class):
+		add("check.class_outside_consent", map[string]any{"class": Word{"class", line.Class}})
+	}
+	if line.Lidocaine && !s.Lidocaine {
+		add("check.lidocaine_outside_consent", map[string]any{})
+	}
+	switch {
+	case row.Instrument == "":
+		add("check.instrument_missing", map[string]any{})
+	case !slices.Contains(s.Instruments, row.Instrument):
+		add("check.instrument_outside_consent", map[string]any{"instrument": Word{"instrument", row.Instrument}})
+	}
+	return found
+}
+
+// Expired lists the syringes whose date had passed on the day of treatment, or whose date is missing.
+func (g Given) Expired(on measure.Date) []Finding {
+	var found []Finding
+	for i, s := range g.Syringes {
+		switch {
+		case s.Expiry.IsZero():
+			found = append(found, Finding{ID: "check.expiry_missing", Args: map[string]any{"syringe": i + 1}, Span: s.Span})
+		case s.Expiry.Before(on):
+			found = append(found, Finding{ID: "check.expired",
+				Args: map[string]any{"syringe": i + 1, "expiry": s.Expiry}, Span: s.Span})
+		}
+	}
+	return found
+}
+
+// sameLot compares lots as labels are read: case and space at the ends do not count.
+func sameLot(a, b string) bool {
+	return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b))
+}

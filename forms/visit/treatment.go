@@ -1,0 +1,239 @@
+package visit
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"philtrum/forms"
+	"philtrum/forms/measure"
+	"philtrum/forms/source"
+)
+
+// lenient reads a treatment. Whatever it cannot read it keeps as typed and marks; it refuses nothing,
+// because a record of what was done may never be held up.
+type lenient struct {
+	reader
+	words  *Words
+	unread *[]Unread
+}
+
+func readTreatment(n *source.Node, zone *time.Location) *Given {
+	if n == nil || n.Kind == source.Empty {
+		return nil
+	}
+	g := &Given{Span: n.Span}
+	l := lenient{reader{forms.Values{Reader: &source.Reader{}, Private: true, Zone: zone}}, Lists(), &g.Unread}
+	f := l.keys(n, "", "start", "end", "by", "asepsis", "anaesthetics", "syringes", "rows", "checks", "reaction",
+		"photos", "kit", "reconfirmed", "notes")
+	g.Start, g.End = l.time(f, "", "start"), l.time(f, "", "end")
+	g.By = l.text(f, "", "by")
+	g.Asepsis = l.text(f, "", "asepsis")
+	g.Reaction = l.text(f, "", "reaction")
+	g.Notes = l.text(f, "", "notes")
+	g.Reconfirmed = l.yes(f, "", "reconfirmed")
+	g.Photos, g.Kit = l.texts(f, "", "photos"), l.texts(f, "", "kit")
+	for i, n := range l.list(f, "anaesthetics") {
+		g.Anaesthetics = append(g.Anaesthetics, l.anaesthetic(n, at("anaesthetics", i)))
+	}
+	for i, n := range l.list(f, "syringes") {
+		g.Syringes = append(g.Syringes, l.syringe(n, at("syringes", i)))
+	}
+	for i, n := range l.list(f, "rows") {
+		g.Rows = append(g.Rows, l.row(n, at("rows", i)))
+	}
+	for i, n := range l.list(f, "checks") {
+		g.Checks = append(g.Checks, l.check(n, at("checks", i)))
+	}
+	g.Marks = l.Problems()
+	return g
+}
+
+func at(list string, i int) string { return fmt.Sprintf("%s.%d.", list, i+1) }
+
+// keys reads a mapping and keeps what stands under unknown keys, or instead of the mapping.
+func (l lenient) keys(n *source.Node, where string, allowed ...string) source.Fields {
+	f := l.Fields(n, allowed...)
+	if n != nil && n.Kind != source.Mapping {
+		l.keep(strings.TrimSuffix(where, "."), n)
+		return f
+	}
+	if n == nil {
+		return f
+	}
+	seen := map[string]bool{}
+	for _, k := range n.Keys {
+		if f.Get(k.Name) == nil || seen[k.Name] {
+			l.keep(where+k.Name, k.Value)
+		}
+		seen[k.Name] = true
+	}
+	return f
+}
+
+// keep holds on to what was typed.
+func (l lenient) keep(where string, n *source.Node) {
+	if text := typed(n); text != "" {
+		*l.unread = append(*l.unread, Unread{Where: where, Text: text, Span: n.Span})
+	}
+}
+
+// typed is a node's text on one line, as near to the file as a line can be.
+func typed(n *source.Node) string {
+	if n == nil {
+		return ""
+	}
+	var parts []string
+	switch n.Kind {
+	case source.Scalar:
+		return n.Text
+	case source.Mapping:
+		for _, k := range n.Keys {
+			parts = append(parts, k.Name+": "+typed(k.Value))
+		}
+	case source.Sequence:
+		for _, item := range n.Items {
+			parts = append(parts, typed(item))
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
+// lenientRead reads f's key with read and keeps the text if that reported anything.
+func lenientRead[T any](l lenient, f source.Fields, where, key string, read func(*source.Node) T) T {
+	n := f.Get(key)
+	before := len(l.Problems())
+	value := read(n)
+	if len(l.Problems()) > before {
+		l.keep(where+key, n)
+	}
+	return value
+}
+
+func (l lenient) text(f source.Fields, where, key string) string {
+	return lenientRead(l, f, where, key, l.Text)
+}
+
+func (l lenient) texts(f source.Fields, where, key string) []string {
+	return lenientRead(l, f, where, key, l.Texts)
+}
+
+func (l lenient) list(f source.Fields, key string) []*source.Node {
+	return lenientRead(l, f, "", key, l.List)
+}
+
+func (l lenient) time(f source.Fields, where, key string) time.Time {
+	return lenientRead(l, f, where, key, l.Time)
+}
+
+func (l lenient) yes(f source.Fields, where, key string) bool {
+	return lenientRead(l, f, where, key, l.YesNo)
+}
+
+func (l lenient) count(f source.Fields, where, key string) int {
+	return lenientRead(l, f, where, key, func(n *source.Node) int { return l.Int(n, 0, 1000) })
+}
+
+func (l lenient) volume(f source.Fields, where, key string) (measure.Volume, string) {
+	before := len(l.Problems())
+	v := lenientRead(l, f, where, key, l.Volume)
+	if len(l.Problems()) > before {
+		return v, typed(f.Get(key))
+	}
+	return v, ""
+}
+
+// word reads a word of a closed list; another word stays as typed and is marked.
+func (l lenient) word(f source.Fields, where, key string, allowed []string) string {
+	n := f.Get(key)
+	before := len(l.Problems())
+	word := l.OneOf(n, allowed...)
+	if len(l.Problems()) > before {
+		l.keep(where+key, n)
+		return typed(n)
+	}
+	return word
+}
+
+// expiry reads a day, or a month, which counts to its last day (GS1 General Specifications: day 00).
+func (l lenient) expiry(f source.Fields, where, key string) (measure.Date, string) {
+	n := f.Get(key)
+	before := len(l.Problems())
+	p := lenientRead(l, f, where, key, l.Partial)
+	if len(l.Problems()) > before {
+		return measure.Date{}, typed(n)
+	}
+	if p.IsZero() {
+		return measure.Date{}, ""
+	}
+	if p.Month == 0 {
+		l.Report(n, "problem.expiry_year", nil)
+		l.keep(where+key, n)
+		return measure.Date{}, typed(n)
+	}
+	return p.Latest(), ""
+}
+
+func (l lenient) anaesthetic(n *source.Node, where string) Anaesthetic {
+	f := l.keys(n, where, "substance", "form", "strength", "lot", "volume", "dose", "at", "expiry")
+	a := Anaesthetic{
+		Substance: l.text(f, where, "substance"),
+		Form:      l.text(f, where, "form"),
+		Strength:  l.text(f, where, "strength"),
+		Lot:       l.text(f, where, "lot"),
+		Dose:      lenientRead(l, f, where, "dose", l.Dose),
+		At:        l.time(f, where, "at"),
+	}
+	a.Volume, _ = l.volume(f, where, "volume")
+	a.Expiry, _ = l.expiry(f, where, "expiry")
+	return a
+}
+
+func (l lenient) syringe(n *source.Node, where string) Syringe {
+	f := l.keys(n, where, "product", "lot", "device", "carrier", "expiry", "labelled", "discarded")
+	s := Syringe{
+		Product: l.text(f, where, "product"),
+		Lot:     l.text(f, where, "lot"),
+		Device:  l.text(f, where, "device"),
+		Carrier: l.text(f, where, "carrier"),
+		Span:    n.Span,
+	}
+	s.Expiry, s.ExpiryText = l.expiry(f, where, "expiry")
+	s.Labelled, s.LabelledText = l.volume(f, where, "labelled")
+	s.Discarded, s.DiscardedText = l.volume(f, where, "discarded")
+	return s
+}
+
+func (l lenient) row(n *source.Node, where string) Row {
+	f := l.keys(n, where, rowKeys...)
+	row := Row{
+		Zone:        l.text(f, where, "zone"),
+		Side:        l.word(f, where, "side", sides),
+		Plane:       l.word(f, where, "plane", l.words.Planes),
+		Technique:   l.word(f, where, "technique", l.words.Techniques),
+		Instrument:  l.word(f, where, "instrument", l.words.Instruments),
+		Gauge:       l.text(f, where, "gauge"),
+		LengthMm:    l.text(f, where, "length_mm"),
+		Product:     l.text(f, where, "product"),
+		Lot:         l.text(f, where, "lot"),
+		Passes:      l.count(f, where, "passes"),
+		EntryPoints: l.count(f, where, "entry_points"),
+		Syringe:     l.count(f, where, "syringe"),
+		Aspiration:  l.text(f, where, "aspiration"),
+		Refill:      l.text(f, where, "refill"),
+		Span:        n.Span,
+	}
+	row.Volume, row.VolumeText = l.volume(f, where, "volume")
+	if f.Get("volume") == nil {
+		l.Report(n, "problem.missing_key", map[string]any{"key": "volume"})
+	}
+	if id := sideWrong(l.words, row); id != "" {
+		l.Report(n, id, map[string]any{"allowed": strings.Join(l.words.Codes(), ", ")})
+	}
+	return row
+}
+
+func (l lenient) check(n *source.Node, where string) Check {
+	f := l.keys(n, where, "what", "result", "at")
+	return Check{What: l.text(f, where, "what"), Result: l.text(f, where, "result"), At: l.time(f, where, "at")}
+}
