@@ -1,6 +1,7 @@
 package source
 
 import (
+	"cmp"
 	"strings"
 	"unicode/utf8"
 
@@ -10,11 +11,13 @@ import (
 	"github.com/goccy/go-yaml/token"
 )
 
-// Bounds of a file, so that a hostile one costs neither time nor memory. The largest file that the
-// program itself ships or writes is well below a tenth of MaxBytes.
+// Bounds of a file, so that a hostile one costs neither time nor memory. What the program itself ships or
+// writes stays well below a tenth of them. MaxTokens is what a file may have of keys, values and signs: the
+// library's time grows with the square of it, to about a second here.
 const (
-	MaxBytes = 4 << 20
-	MaxDepth = 64
+	MaxBytes  = 4 << 20
+	MaxDepth  = 64
+	MaxTokens = 60_000
 )
 
 // Parse reads one YAML document. Besides what YAML itself forbids it refuses anchors, aliases, tags, merge
@@ -57,15 +60,15 @@ var refused = map[token.Type]string{
 
 // admit looks at the tokens before they are parsed: the parser recurses, so depth is bounded here.
 func (b *builder) admit(tokens token.Tokens) bool {
-	flow, dashes, line, body := 0, 0, 0, false
+	if len(tokens) > MaxTokens {
+		b.report(Span{File: b.text.file}, "problem.too_many", map[string]any{"most": MaxTokens})
+		return false
+	}
+	var seen document
+	flow, dashes, line := 0, 0, 0
 	for _, t := range tokens {
-		id := refused[t.Type]
+		id := cmp.Or(refused[t.Type], seen.next(t.Type))
 		switch t.Type {
-		case token.DocumentHeaderType:
-			if body {
-				id = "problem.second_document"
-			}
-			body = true
 		case token.SequenceStartType, token.MappingStartType:
 			flow++
 		case token.SequenceEndType, token.MappingEndType:
@@ -78,18 +81,37 @@ func (b *builder) admit(tokens token.Tokens) bool {
 		case token.InvalidType:
 			id = "problem.syntax"
 		}
-		if t.Type != token.CommentType {
-			body = true
-		}
 		if flow > MaxDepth || dashes > MaxDepth {
 			b.report(b.at(t), "problem.too_deep", map[string]any{"most": MaxDepth})
 			return false
 		}
+		if flow < 0 {
+			id, flow = "problem.syntax", 0
+		}
 		if id != "" {
 			b.report(b.at(t), id, nil)
 		}
+		if id == "problem.second_document" || id == "problem.directive" {
+			break // what follows belongs to it
+		}
 	}
 	return len(b.problems) == 0
+}
+
+// document is how far the tokens of the only document have come.
+type document struct{ begun, ended bool }
+
+func (d *document) next(t token.Type) string {
+	switch {
+	case t == token.CommentType, t == token.DirectiveType:
+	case t == token.DocumentEndType:
+		d.begun, d.ended = true, true
+	case d.ended, t == token.DocumentHeaderType && d.begun:
+		return "problem.second_document"
+	default:
+		d.begun = true
+	}
+	return ""
 }
 
 // syntax reports what the parser refused. Its own words may quote the file, so only its place is kept.
@@ -178,6 +200,9 @@ func (b *builder) scalar(t *token.Token) *Node {
 		return &Node{Span: Span{File: s.File, Line: s.Line, Col: s.Col, EndLine: s.Line, EndCol: s.Col}}
 	case token.SingleQuoteType, token.DoubleQuoteType:
 		return &Node{Kind: Scalar, Text: t.Value, Quoted: true, Span: b.text.quoted(s)}
+	}
+	if strings.HasPrefix(t.Value, "- ") || strings.ContainsAny(t.Value[:min(1, len(t.Value))], ",[]{}#&*!|>'\"%@`") {
+		b.report(s, "problem.syntax", nil) // YAML 1.2.2 (7.3.3): indicators, of which the library lets some pass
 	}
 	lines := strings.Count(strings.Trim(t.Origin, " \n"), "\n")
 	return &Node{Kind: Scalar, Text: t.Value, Span: b.text.plain(s, lines)}

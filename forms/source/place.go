@@ -110,7 +110,10 @@ func (l *lines) replace(key Key, value *Node) {
 	writeValue(&w, value, key.Span.Col-1)
 	first, more, _ := strings.Cut(w.String(), "\n")
 	if strings.TrimSpace(rest) != "" {
-		first += " " + strings.TrimLeft(rest, " ")
+		if !strings.HasPrefix(rest, " ") {
+			first += " "
+		}
+		first += rest
 	}
 	l.put(key.Span.Line, key.lastLine()-key.Span.Line+1, before+first+"\n"+more)
 }
