@@ -23,9 +23,6 @@ var embedded embed.FS
 // Default holds the languages that come with the program.
 var Default fs.FS = embedded
 
-// LanguagesFile names the file that lists the languages.
-const LanguagesFile = "languages.yaml"
-
 // Language is one language as one region writes it.
 type Language struct {
 	Tag       string // BCP 47 of the folder: "en"
@@ -46,12 +43,6 @@ type Catalogue struct {
 	groups    sync.Map // groupKey -> *groupOnce
 }
 
-// listed is a language of languages.yaml with the date style of each of its regions.
-type listed struct {
-	Language
-	styles []cldr.Style
-}
-
 type groupKey struct{ tag, group string }
 
 type groupOnce struct {
@@ -63,7 +54,7 @@ type groupOnce struct {
 // Load reads the list of languages; messages are read when they are used. A mistake in the list is a
 // source.Problems error.
 func Load(fsys fs.FS) (*Catalogue, error) {
-	all, err := readLanguages(fsys)
+	all, err := loadLanguages(fsys)
 	if err != nil {
 		return nil, err
 	}

@@ -1,34 +1,36 @@
 package locales
 
-import "strings"
+import (
+	"strings"
+
+	"philtrum/forms/source"
+)
 
 // A message file is flat: keys that hold a text, or a handful of fields that hold a text or one line of
 // pairs. readFlat reads that shape in one pass; what it does not know for certain it leaves to the strict
 // reader of forms/source, which also reports everything that is wrong. Whatever readFlat accepts means the
 // same to both.
 
+// The spans of entries, fields and pairs are set by the strict reader only.
 type flatEntry struct {
 	key    string
-	line   int
+	span   source.Span
 	text   string // short form: the text itself
+	at     source.Span
 	fields []flatField
 }
 
 type flatField struct {
 	key   string
+	span  source.Span // of the key
 	text  string
-	pairs []flatPair // of a {…} value, in order
+	at    source.Span // of the value
+	pairs []flatPair  // of a value that is a mapping, in order
 }
 
-type flatPair struct{ key, value string }
-
-func (e *flatEntry) field(key string) (flatField, bool) {
-	for _, f := range e.fields {
-		if f.key == key {
-			return f, true
-		}
-	}
-	return flatField{}, false
+type flatPair struct {
+	key, value string
+	span       source.Span
 }
 
 // readFlat gives the entries of a file; ok is false when the file is anything but flat.
@@ -44,7 +46,7 @@ func readFlat(data string) (entries []flatEntry, ok bool) {
 			return nil, false
 		}
 		seen[key] = true
-		e := flatEntry{key: key, line: r.line}
+		e := flatEntry{key: key}
 		if value != "" {
 			if e.text, fine = r.scalar(value, 0); !fine {
 				return nil, false
@@ -54,16 +56,13 @@ func readFlat(data string) (entries []flatEntry, ok bool) {
 		}
 		entries = append(entries, e)
 	}
-	return entries, !r.failed
+	return entries, true
 }
 
 type flatReader struct {
 	rest   string
-	line   int
 	indent int
 	body   string // of the current line, without indent
-	raw    string
-	failed bool
 }
 
 // peek shows the next line without taking it. blank is true for one that holds nothing.
@@ -79,7 +78,6 @@ func (r *flatReader) peek() (indent int, body string, blank, ok bool) {
 
 func (r *flatReader) take() {
 	_, r.rest, _ = strings.Cut(r.rest, "\n")
-	r.line++
 }
 
 // next moves to the next line that is neither blank nor a comment.
@@ -122,7 +120,7 @@ func (r *flatReader) fields() ([]flatField, bool) {
 	for r.upcoming() == depth {
 		r.next()
 		key, value, ok := splitKey(r.body)
-		if !ok || value == "" {
+		if !ok {
 			return nil, false
 		}
 		for _, f := range fields {
@@ -131,12 +129,13 @@ func (r *flatReader) fields() ([]flatField, bool) {
 			}
 		}
 		f := flatField{key: key}
-		if value[0] == '{' {
+		switch {
+		case value == "":
+			f.pairs, ok = r.pairs(depth)
+		case value[0] == '{':
 			f.pairs, ok = flatPairs(value)
-			if ok && r.upcoming() > depth {
-				ok = false
-			}
-		} else {
+			ok = ok && r.upcoming() <= depth
+		default:
 			f.text, ok = r.scalar(value, depth)
 		}
 		if !ok {
@@ -145,6 +144,43 @@ func (r *flatReader) fields() ([]flatField, bool) {
 		fields = append(fields, f)
 	}
 	return fields, r.upcoming() <= 0
+}
+
+// pairs reads pairs that stand on lines of their own, deeper than outer.
+func (r *flatReader) pairs(outer int) ([]flatPair, bool) {
+	depth := r.upcoming()
+	if depth <= outer {
+		return nil, false
+	}
+	var pairs []flatPair
+	for r.upcoming() == depth {
+		r.next()
+		key, value, ok := splitKey(r.body)
+		if !ok || !isPlainWord(value) || hasPair(pairs, key) {
+			return nil, false
+		}
+		pairs = append(pairs, flatPair{key: key, value: value})
+	}
+	return pairs, r.upcoming() <= outer
+}
+
+func hasPair(pairs []flatPair, key string) bool {
+	for _, p := range pairs {
+		if p.key == key {
+			return true
+		}
+	}
+	return false
+}
+
+// isPlainWord reports whether s is made of key bytes and single spaces only, a letter or digit first.
+func isPlainWord(s string) bool {
+	for i := range len(s) {
+		if !isKeyByte(s[i]) && s[i] != ' ' {
+			return false
+		}
+	}
+	return s != "" && strings.IndexByte(".-_ ", s[0]) < 0 && s != "null"
 }
 
 // splitKey cuts "key: value" and "key:". Keys are plain: letters, digits, dot, dash, underscore.

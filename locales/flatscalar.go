@@ -48,6 +48,9 @@ func plainLine(s string, first bool) (string, bool) {
 	if i := strings.Index(s, " #"); i >= 0 {
 		s = strings.TrimRight(s[:i], " ")
 	}
+	if first && (s == "~" || strings.EqualFold(s, "null")) {
+		return "", false
+	}
 	if strings.Contains(s, ": ") || strings.HasSuffix(s, ":") || strings.ContainsAny(s, "\t\x00") {
 		return "", false
 	}
@@ -169,20 +172,10 @@ func flatPairs(s string) ([]flatPair, bool) {
 	var pairs []flatPair
 	for part := range strings.SplitSeq(s[1:end], ",") {
 		key, value, ok := splitKey(strings.Trim(part, " "))
-		if !ok || value == "" {
+		if !ok || !isPlainWord(value) || hasPair(pairs, key) {
 			return nil, false
 		}
-		for i := range len(value) {
-			if !isKeyByte(value[i]) && value[i] != ' ' {
-				return nil, false
-			}
-		}
-		for _, p := range pairs {
-			if p.key == key {
-				return nil, false
-			}
-		}
-		pairs = append(pairs, flatPair{key, value})
+		pairs = append(pairs, flatPair{key: key, value: value})
 	}
 	return pairs, true
 }

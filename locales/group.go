@@ -7,6 +7,7 @@ import (
 	"github.com/nicksnyder/go-i18n/v2/i18n"
 	"github.com/nicksnyder/go-i18n/v2/i18n/template"
 
+	"philtrum/forms/source"
 	"philtrum/locales/cldr"
 )
 
@@ -18,37 +19,17 @@ type group struct {
 	args   map[string]declared
 }
 
-// declared is what a message says about its placeholders.
-type declared struct {
-	holders []holder
-	plural  string // the placeholder that chooses the form; empty for a message of one form
-}
-
-type holder struct {
-	name  string
-	kind  Kind
-	style string
-}
-
-// message is an entry of a file.
-type message struct {
-	id    string
-	line  int
-	forms [6]string // by category, in the order of cldr.Categories; a message of one form has other
-	declared
-}
-
-var categories = [6]string{"zero", "one", "two", "few", "many", "other"}
-
 func readGroup(fsys fs.FS, tag, name string) (*group, error) {
 	file := tag + "/" + name + ".yaml"
 	data, err := fs.ReadFile(fsys, file)
 	if err != nil {
 		return nil, err
 	}
-	messages, err := readMessages(file, data)
-	if err != nil {
-		return nil, err
+	messages, problems := reread(file, data, func(e []flatEntry, r *source.Reader) []message {
+		return readMessages(e, name, r)
+	})
+	if len(problems) > 0 {
+		return nil, problems.Err()
 	}
 	return newGroup(tag, messages)
 }

@@ -161,6 +161,8 @@ func mismatch(d declared, args Args) (name, reason string) {
 			return h.name, "missing argument"
 		case !a.fits(h.kind):
 			return h.name, "wrong kind of argument, needs " + string(h.kind)
+		case a.form == formCount && a.n < 0:
+			return h.name, "negative count"
 		}
 	}
 	if len(args) > len(d.holders) {

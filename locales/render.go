@@ -9,7 +9,6 @@ import (
 
 var (
 	errEmptyList = errors.New("empty list")
-	errNegative  = errors.New("negative count")
 	errNoDate    = errors.New("not a date")
 )
 
@@ -62,14 +61,11 @@ func (p *Printer) formatted(h holder, a Value) (string, error) {
 	case formNumber:
 		return l.Number(a.text)
 	case formCount:
-		if a.n < 0 {
-			return "", errNegative
-		}
 		return l.Number(strconv.Itoa(a.n))
 	case formVolume:
-		return l.Quantity(a.text, cldr.Millilitre)
+		return p.quantity(h, a, cldr.Millilitre)
 	case formDose:
-		return l.Quantity(a.text, cldr.Milligram)
+		return p.quantity(h, a, cldr.Milligram)
 	case formDate, formPartial:
 		d := cldr.Day{Y: a.y, M: a.m, D: a.d}
 		if !d.Valid() || a.form == formDate && d.D == 0 {
@@ -83,6 +79,13 @@ func (p *Printer) formatted(h holder, a Value) (string, error) {
 		return l.Clock(a.at.Hour(), a.at.Minute()), nil
 	}
 	return "", errors.New("no value")
+}
+
+func (p *Printer) quantity(h holder, a Value, u cldr.Unit) (string, error) {
+	if h.style == "words" {
+		return p.locale.QuantityInWords(a.text, u)
+	}
+	return p.locale.Quantity(a.text, u)
 }
 
 func (p *Printer) dateStyle(h holder) cldr.Style {
