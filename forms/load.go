@@ -121,7 +121,7 @@ func (l *loader) question(n *source.Node) *Question {
 	for _, v := range l.List(f.Get("visits")) {
 		q.Visits = append(q.Visits, l.OneOf(v, VisitKinds...))
 	}
-	if l.belongs(f, "fields", q.Kind == Entries) {
+	if l.belongs(f, "fields", q, q.Kind == Entries) {
 		for _, field := range l.List(f.Get("fields")) {
 			q.Fields = append(q.Fields, l.field(field, q.ID))
 		}
@@ -141,15 +141,11 @@ func (l *loader) field(n *source.Node, question string) *Question {
 
 // body reads what questions and fields have in common.
 func (l *loader) body(q *Question, f source.Fields) {
-	if l.belongs(f, "options", q.Kind == OneOf || q.Kind == SomeOf) {
+	if l.belongs(f, "options", q, q.Kind == OneOf || q.Kind == SomeOf) {
 		q.Options = l.options(f.Get("options"))
 	}
-	if f.Get("unit") != nil && q.Kind != Number {
-		l.Report(f.Get("unit"), "problem.key_not_for_kind", map[string]any{"key": "unit", "kind": string(q.Kind)})
-	}
-	if f.Get("ahead") != nil && q.Kind != DateKind {
-		l.Report(f.Get("ahead"), "problem.key_not_for_kind", map[string]any{"key": "ahead", "kind": string(q.Kind)})
-	}
+	l.only(f, "unit", q, q.Kind == Number)
+	l.only(f, "ahead", q, q.Kind == DateKind)
 	q.Unit = l.Text(f.Get("unit"))
 	q.When = strings.TrimSpace(l.Text(f.Get("when")))
 	q.Ahead = l.yes(f.Get("ahead"))
@@ -160,15 +156,17 @@ func (l *loader) body(q *Question, f source.Fields) {
 
 func (l *loader) yes(n *source.Node) bool { return n != nil && l.YesNo(n) }
 
-// belongs reports a key that its kind needs and lacks, or has and must not have.
-func (l *loader) belongs(f source.Fields, key string, needs bool) bool {
-	switch {
-	case needs:
-		return f.Need(key) != nil
-	case f.Get(key) != nil:
-		l.Report(f.Get(key), "problem.key_not_for_kind", map[string]any{"key": key, "kind": "other"})
+// belongs says whether a key is there to be read: its kind needs it, or must not have it.
+func (l *loader) belongs(f source.Fields, key string, q *Question, needs bool) bool {
+	l.only(f, key, q, needs)
+	return needs && f.Need(key) != nil
+}
+
+// only reports a key that the question's kind must not have.
+func (l *loader) only(f source.Fields, key string, q *Question, may bool) {
+	if n := f.Get(key); n != nil && !may && q.Kind != "" {
+		l.Report(n, "problem.key_not_for_kind", map[string]any{"key": key, "kind": string(q.Kind)})
 	}
-	return false
 }
 
 // irrelevant is needed wherever a question can prove irrelevant, and nowhere else.

@@ -78,9 +78,7 @@ func (v reader) planRow(n *source.Node, words *Words) Row {
 		Refill:      v.Text(f.Get("refill")),
 		Span:        n.Span,
 	}
-	if id := sideWrong(words, row); id != "" {
-		v.Report(n, id, map[string]any{"allowed": strings.Join(words.Codes(), ", ")})
-	}
+	reportPlace(v.Reader, n, words, row)
 	return row
 }
 
@@ -93,16 +91,15 @@ var (
 	sides = []string{"left", "right", "both", "midline"}
 )
 
-// sideWrong names what does not fit between a row's zone and side.
-func sideWrong(words *Words, row Row) string {
+// reportPlace reports what does not fit between a row's zone and side.
+func reportPlace(r *source.Reader, n *source.Node, words *Words, row Row) {
 	z, ok := words.Zone(row.Zone)
 	switch {
 	case !ok:
-		return "problem.zone"
+		r.Report(n, "problem.zone", map[string]any{"allowed": strings.Join(words.Codes(), ", ")})
 	case z.Midline && row.Side != "" && row.Side != "midline":
-		return "problem.side_midline"
+		r.Report(n, "problem.side_midline", nil)
 	case !z.Midline && (row.Side == "" || row.Side == "midline"):
-		return "problem.side_missing"
+		r.Report(n, "problem.side_missing", nil)
 	}
-	return ""
 }

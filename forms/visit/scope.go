@@ -84,19 +84,43 @@ func outsideRow(s Scope, row Row, line Line) []Finding {
 	return found
 }
 
-// Expired lists the syringes whose date had passed on the day of treatment, or whose date is missing.
-func (g Given) Expired(on measure.Date) []Finding {
+// Remarks are the findings that need neither consent nor policy: expired and unnamed syringes, volumes that
+// could not be read, and a reconciliation that does not come out even.
+func (g Given) Remarks(on measure.Date) []Finding {
 	var found []Finding
 	for i, s := range g.Syringes {
+		add := func(id string, args map[string]any) {
+			args["syringe"] = i + 1
+			found = append(found, Finding{ID: id, Args: args, Span: s.Span})
+		}
+		if strings.TrimSpace(s.Lot) == "" {
+			add("check.lot_missing", map[string]any{})
+		}
 		switch {
 		case s.Expiry.IsZero():
-			found = append(found, Finding{ID: "check.expiry_missing", Args: map[string]any{"syringe": i + 1}, Span: s.Span})
+			add("check.expiry_missing", map[string]any{})
 		case s.Expiry.Before(on):
-			found = append(found, Finding{ID: "check.expired",
-				Args: map[string]any{"syringe": i + 1, "expiry": s.Expiry}, Span: s.Span})
+			add("check.expired", map[string]any{"expiry": s.Expiry})
 		}
 	}
-	return found
+	if n := g.Totals().Unread; n > 0 {
+		found = append(found, Finding{ID: "check.volume_unread", Args: map[string]any{"n": n}, Span: g.Span})
+	}
+	return append(found, g.uneven()...)
+}
+
+// Above is the finding that more than most was laid in the lips; nil if not.
+func (t Totals) Above(most measure.Volume) []Finding {
+	lips := measure.Zero()
+	for _, s := range t.ByLip {
+		if s.Code != "none" {
+			lips = lips.Add(s.Volume)
+		}
+	}
+	if lips.Cmp(most) <= 0 {
+		return nil
+	}
+	return []Finding{{ID: "check.volume_above_warning", Args: map[string]any{"given": lips, "most": most}}}
 }
 
 // sameLot compares lots as labels are read: case and space at the ends do not count.

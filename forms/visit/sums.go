@@ -159,8 +159,8 @@ func (g Given) candidates(row Row) []int {
 	return fits
 }
 
-// Uneven lists what the reconciliation leaves open.
-func (g Given) Uneven() []Finding {
+// uneven lists what the reconciliation leaves open.
+func (g Given) uneven() []Finding {
 	var found []Finding
 	for _, b := range g.Balances() {
 		args := map[string]any{"labelled": b.Labelled, "injected": b.Injected, "discarded": b.Discarded}

@@ -227,9 +227,7 @@ func (l lenient) row(n *source.Node, where string) Row {
 	if f.Get("volume") == nil {
 		l.Report(n, "problem.missing_key", map[string]any{"key": "volume"})
 	}
-	if id := sideWrong(l.words, row); id != "" {
-		l.Report(n, id, map[string]any{"allowed": strings.Join(l.words.Codes(), ", ")})
-	}
+	reportPlace(l.Reader, n, l.words, row)
 	return row
 }
 

@@ -73,7 +73,7 @@ func (w *Words) readZone(n *source.Node, r *source.Reader) Zone {
 		r.Report(f.Get("code"), "problem.id_twice", map[string]any{"id": z.Code, "line": n.Span.Line})
 	}
 	if _, known := w.Areas[z.Area]; z.Area != "" && !known {
-		r.Report(f.Get("area"), "problem.zone", nil)
+		r.Report(f.Get("area"), "problem.zone_area", nil)
 	}
 	return z
 }
