@@ -11,20 +11,55 @@ var (
 // flow builds blocks one below the other.
 func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 	var out []strip
+	outer := b.above
+	defer func() { b.above = outer }()
 	for _, blk := range blocks {
+		b.above = chain(out, outer)
 		flow := b.block(blk, parent, max(width, 1))
 		if len(flow) == 0 {
 			continue
 		}
 		if blk.meta().Keep {
-			flow = b.unit(flow)
+			flow = b.unit(blk.meta().ID, flow)
 		}
+		named(flow, blk.meta().ID)
 		if b.forced && b.inside == 0 {
 			flow[0].forced, b.forced = true, false
 		}
 		out = append(out, flow...)
 	}
 	return settle(out)
+}
+
+// chain is the height of what the strip after a flow must stay with. Outer is that of the flow around it.
+func chain(flow []strip, outer Length) Length {
+	from := len(flow)
+	for from > 0 && flow[from-1].next >= holdClose {
+		from--
+	}
+	if from == 0 {
+		return outer + height(flow)
+	}
+	for from > 0 && from < len(flow) && held(&flow[from-1], &flow[from]) >= holdClose {
+		from--
+	}
+	return height(flow[from:])
+}
+
+// named gives strips of blocks without an id that of the block around them, for reports.
+func named(flow []strip, id string) {
+	for i := range flow {
+		s := &flow[i]
+		if s.block == "" {
+			s.block = id
+		}
+		if s.unit != nil && s.unit.block == "" {
+			s.unit.block = id
+		}
+		for _, d := range s.sides {
+			named(d.flow, id)
+		}
+	}
 }
 
 // settle lets air between two strips pass on what holds them together.
@@ -93,17 +128,17 @@ func add(parent *Element, kind string) *Element {
 
 // unit keeps a flow on one page. One that no page can hold stays breakable where it would be anyway, and
 // is reported when a page ends in it.
-func (b *builder) unit(flow []strip) []strip {
+func (b *builder) unit(block string, flow []strip) []strip {
 	if height(flow) <= b.room {
 		for i := range flow {
 			flow[i].free = false
 		}
 		return glue(flow, holdUnit)
 	}
-	b.units++
+	u := &unit{block}
 	for i := range flow {
-		if flow[i].unit == 0 {
-			flow[i].unit = b.units
+		if flow[i].unit == nil {
+			flow[i].unit = u
 		}
 	}
 	return flow
@@ -118,7 +153,9 @@ func (b *builder) within(build func() []strip) []strip {
 
 // title sets the kind of the paper large, a quiet second line, and the mark at the far side.
 func (b *builder) title(v *Title, parent *Element, width Length) []strip {
-	b.level = max(b.level, 1)
+	if !blank(v.Text) {
+		b.level = max(b.level, 1)
+	}
 	mark, room := b.mark(v.Mark, width)
 	h1 := add(parent, "H1")
 	main := b.para(v.ID, v.Text, manner{role: RoleTitle}, width-room, h1)
@@ -164,13 +201,13 @@ func (b *builder) mark(d *Drawing, width Length) (*strip, Length) {
 
 // heading takes the role of its level, h2 to h4. In the structure no level is skipped, whatever was asked.
 func (b *builder) heading(v *Heading, parent *Element, width Length) []strip {
+	if blank(v.Text) {
+		return nil
+	}
 	asked := min(max(v.Level, 1), 4)
 	b.level = min(asked, b.level+1)
 	el := add(parent, "H"+string(rune('0'+b.level)))
 	flow := b.para(v.ID, v.Text, manner{role: Role("h" + string(rune('0'+asked)))}, width, el)
-	if len(flow) == 0 {
-		return nil
-	}
 	if b.level <= 3 {
 		flow[0].entry = &OutlineEntry{Level: b.level, Text: textOf(v.Text)}
 	}
@@ -187,6 +224,8 @@ func (b *builder) panel(v *Panel, parent *Element, width Length) []strip {
 	if v.Tone == ToneWarning {
 		inset, far, pad = b.sheet.Bar+panelPad, 0, barPad
 	}
+	pad = b.spaced(pad)
+	b.above += 2 * pad
 	inner := b.flow(v.Blocks, add(parent, "Sect"), width-inset-far)
 	if len(inner) == 0 {
 		return nil
@@ -198,12 +237,11 @@ func (b *builder) panel(v *Panel, parent *Element, width Length) []strip {
 		before, after = max(before, st.After), max(after, st.After)
 	}
 	air(inner, 0, 0)
-	pad = b.spaced(pad)
 	flow := []strip{{block: v.ID, height: pad, next: holdPadding}}
 	flow = append(flow, shift(inner, inset)...)
-	flow = append(flow, strip{block: v.ID, height: pad, level: holdPadding})
+	flow = append(flow, strip{block: v.ID, height: pad, level: holdPadding, next: inner[len(inner)-1].next})
 	flow = decorated(air(flow, before, after), d, pad)
-	return b.unit(flow)
+	return b.unit(v.ID, flow)
 }
 
 func decorated(flow []strip, d *deco, pad Length) []strip {
@@ -246,6 +284,9 @@ func (b *builder) columns(v *Columns, parent *Element, width Length) []strip {
 		return nil
 	}
 	s := beside(v.ID, b.room, 0, sides...)
+	for _, d := range sides {
+		s.next = max(s.next, d.flow[len(d.flow)-1].next)
+	}
 	s.free = !v.Keep
 	return air([]strip{s}, before, after)
 }

@@ -17,7 +17,7 @@ func (b *builder) choices(v *Choices, parent *Element, width Length) []strip {
 			flow = b.answers(v, c, cols[len(c.Boxes)], body, width)
 		}
 		air(flow, 0, 0)
-		flow = b.unit(flow)
+		flow = b.unit(v.ID, flow)
 		pad := max(b.sheet.PenRow-max(b.sheet.Box, b.style(RoleBody).Leading), MM(1.5))
 		if len(out) > 0 {
 			flow[0].before = b.spaced(pad)

@@ -169,14 +169,14 @@ func (w *docWriter) parts(blk Block) {
 		w.deeper(func() {
 			for _, f := range v.Fields {
 				w.line("field %s = %s share %d%s%s", spans(f.Label), spans(f.Value), f.Share,
-					flag(f.Hand, " hand"), flag(f.NewRow, " new row"))
+					noted(f.Hand, " hand"), noted(f.NewRow, " new row"))
 			}
 		})
 	case *Dated:
 		w.open("dated", &v.Meta)
 		w.deeper(func() {
 			for _, i := range v.Items {
-				w.line("when %s %s%s", spans(i.When), spans(i.Note), flag(i.Strong, " strong"))
+				w.line("when %s %s%s", spans(i.When), spans(i.Note), noted(i.Strong, " strong"))
 				for _, t := range i.Texts {
 					w.deeper(func() { w.line("%s", spans(t)) })
 				}
@@ -185,7 +185,7 @@ func (w *docWriter) parts(blk Block) {
 	}
 }
 
-func flag(on bool, name string) string {
+func noted(on bool, name string) string {
 	if on {
 		return name
 	}
@@ -196,12 +196,12 @@ func (w *docWriter) table(v *Table) {
 	w.open("table", &v.Meta, spans(v.Caption))
 	w.deeper(func() {
 		for _, c := range v.Columns {
-			w.line("column %s share %d align %d%s", spans(c.Head), c.Share, c.Align, flag(c.NoWrap, " nowrap"))
+			w.line("column %s share %d align %d%s", spans(c.Head), c.Share, c.Align, noted(c.NoWrap, " nowrap"))
 		}
 		for _, r := range v.Rows {
-			w.line("row%s%s%s", flag(r.Total, " total"), flag(r.Pen, " pen"), flag(r.Header, " header"))
+			w.line("row%s%s%s", noted(r.Total, " total"), noted(r.Pen, " pen"), noted(r.Header, " header"))
 			for _, c := range r.Cells {
-				w.deeper(func() { w.line("%s across %d%s", spans(c.Text), max(c.Across, 1), flag(c.Box, " box")) })
+				w.deeper(func() { w.line("%s across %d%s", spans(c.Text), max(c.Across, 1), noted(c.Box, " box")) })
 			}
 		}
 	})

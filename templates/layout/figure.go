@@ -16,14 +16,14 @@ func (b *builder) figure(v *Figure, parent *Element, width Length) []strip {
 	st := b.style(RoleBody)
 	gap := b.spaced(MM(1.5))
 	h := scaled(v.Drawing.Height, int64(w), int64(v.Drawing.Width))
-	if most := b.room - height(caption) - gap; h > most && most > 0 {
+	if most := b.room - b.above - st.After - height(caption) - gap; h > most && most > 0 {
 		h = most
 		w = min(scaled(v.Drawing.Width, int64(h), int64(v.Drawing.Height)), w)
 	}
 	f := b.drawn(v.Drawing, Rect{Width: w, Height: h}, width, el)
 	flow := []strip{{block: v.ID, height: h, frags: []frag{f}}}
 	flow = append(flow, air(caption, gap, 0)...)
-	return b.unit(air(flow, st.After, st.After))
+	return b.unit(v.ID, air(flow, st.After, st.After))
 }
 
 // drawn scales a drawing into a rectangle and sets its labels. The labels' places count from the left

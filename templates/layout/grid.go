@@ -22,7 +22,7 @@ func (b *builder) grid(v *Grid, parent *Element, width Length) []strip {
 		from = row
 	}
 	st := b.style(RoleBody)
-	return b.unit(air(out, st.Before, st.After))
+	return b.unit(v.ID, air(out, st.Before, st.After))
 }
 
 func across(i *GridItem, columns int) int { return min(max(i.Across, 1), columns) }

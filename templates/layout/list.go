@@ -69,7 +69,7 @@ func (b *builder) item(v *List, i int, label []Span, list *Element, width, inden
 			Rect: Rect{X: -indent, Y: up, Width: l.Width}}})
 	}
 	flow[0].frags = append(marks, flow[0].frags...)
-	return b.unit(flow)
+	return b.unit(v.ID, flow)
 }
 
 // digits writes a number in the digits of the document.

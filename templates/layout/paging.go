@@ -14,18 +14,18 @@ type pageOf struct {
 func paginate(flow []strip, room func(page int) Length) ([]pageOf, []Report) {
 	var pages []pageOf
 	var reports []Report
-	forced := false
+	began := false
 	for {
-		flow = dropForced(flow, &forced)
+		flow = dropForced(flow, &began)
 		if len(flow) == 0 {
 			break
 		}
-		c := take(flow, room(len(pages)), true)
+		c := take(flow, room(len(pages)), forced)
 		if c.torn != nil {
 			reports = append(reports, Report{ID: "torn", Block: *c.torn, Page: len(pages) + 1})
 		}
-		pages = append(pages, pageOf{flow: c.head, forced: forced})
-		flow, forced = c.rest, len(c.rest) > 0 && c.rest[0].forced
+		pages = append(pages, pageOf{flow: c.head, forced: began})
+		flow, began = c.rest, len(c.rest) > 0 && c.rest[0].forced
 	}
 	if len(pages) == 0 {
 		pages = []pageOf{{}}
@@ -34,9 +34,9 @@ func paginate(flow []strip, room func(page int) Length) ([]pageOf, []Report) {
 }
 
 // dropForced drops leading air and remembers a forced page in it.
-func dropForced(flow []strip, forced *bool) []strip {
+func dropForced(flow []strip, began *bool) []strip {
 	for len(flow) > 0 && flow[0].drop {
-		*forced = *forced || flow[0].forced
+		*began = *began || flow[0].forced
 		flow = flow[1:]
 	}
 	return flow
@@ -49,9 +49,17 @@ type portion struct {
 	torn       *string
 }
 
-// take fills a height with the strips of a flow. With must, at least one strip is taken, even one that
-// is higher; otherwise nothing is taken rather than tearing what belongs together.
-func take(flow []strip, room Length, must bool) portion {
+// force is how far filling a height goes.
+type force uint8
+
+const (
+	gentle  force = iota // take nothing rather than tear what belongs together
+	tearing              // tear, but only into parts that fit
+	forced               // take at least one strip, even one that is higher
+)
+
+// take fills a height with the strips of a flow.
+func take(flow []strip, room Length, f force) portion {
 	flow = dropLeading(flow)
 	if len(flow) == 0 {
 		return portion{}
@@ -71,7 +79,7 @@ func take(flow []strip, room Length, must bool) portion {
 			g = gap(&flow[i-1], s)
 		}
 		if !s.drop && y+g+s.height+s.endPad > room {
-			c := cut(flow, i, room-y-g-s.endPad, must)
+			c := cut(flow, i, room-y-g-s.endPad, f)
 			if len(c.head) > 0 {
 				c.head = joined(lead, c.head)
 			}
@@ -93,10 +101,10 @@ func leading(s *strip) []strip {
 }
 
 // cut ends a page at strip i or before it. Left is the height that strip i would have.
-func cut(flow []strip, i int, left Length, must bool) portion {
+func cut(flow []strip, i int, left Length, f force) portion {
 	s := &flow[i]
 	if s.sides != nil && (s.free || s.tall) {
-		if c, ok := part(flow, i, left, must && i == 0); ok {
+		if c, ok := part(flow, i, left, ahead(f, i)); ok {
 			return c
 		}
 	}
@@ -106,41 +114,60 @@ func cut(flow []strip, i int, left Length, must bool) portion {
 			best, least = j, h
 		}
 	}
-	if best == 0 {
-		return first(flow, left, must)
+	if least > holdUnit && best > 0 && s.sides != nil {
+		if c, ok := part(flow, i, left, tearing); ok {
+			c.torn = &s.block
+			return c
+		}
 	}
-	if !must && least >= holdUnit {
+	if best == 0 {
+		return first(flow, left, f)
+	}
+	if f == gentle && least >= holdUnit {
 		return portion{rest: flow}
 	}
 	c := portion{head: flow[:best], rest: flow[best:]}
-	unit := flow[best].unit != 0 && flow[best].unit == flow[best-1].unit
-	if least >= holdUnit || unit {
+	switch u := flow[best].unit; {
+	case u != nil && u == flow[best-1].unit:
+		c.torn = &u.block
+	case least >= holdUnit:
 		c.torn = &flow[best].block
 	}
 	return c
 }
 
 // first places a strip that is higher than the room that it has.
-func first(flow []strip, left Length, must bool) portion {
-	if !must {
+func first(flow []strip, left Length, f force) portion {
+	if f == gentle {
 		return portion{rest: flow}
 	}
 	if flow[0].sides != nil {
-		if c, ok := part(flow, 0, left, true); ok {
+		if c, ok := part(flow, 0, left, f); ok {
 			c.torn = &flow[0].block
 			return c
 		}
 	}
+	if f != forced {
+		return portion{rest: flow}
+	}
 	return portion{head: flow[:1], rest: flow[1:]}
 }
 
+// ahead is the force for a strip that others stand before on the page: nothing needs to be forced.
+func ahead(f force, i int) force {
+	if i > 0 {
+		return gentle
+	}
+	return f
+}
+
 // part cuts strip i, whose sides stand beside one another, each side at its own border.
-func part(flow []strip, i int, left Length, must bool) (portion, bool) {
+func part(flow []strip, i int, left Length, f force) (portion, bool) {
 	s := flow[i]
 	above, below := s, s
 	above.sides, below.sides = nil, nil
 	for _, d := range s.sides {
-		c := take(d.flow, left, must)
+		c := take(d.flow, left, f)
 		if len(c.head) == 0 && len(c.rest) > 0 {
 			return portion{}, false
 		}

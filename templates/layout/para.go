@@ -11,9 +11,9 @@ type builder struct {
 	lead   int64  // percent of the sheet's leading
 	room   Length // height that every page has for text
 	level  int    // of the last heading
-	units  int
-	forced bool // a Break waits for the next strip
-	inside int  // depth of flows beside one another, where no page can be forced
+	forced bool   // a Break waits for the next strip
+	above  Length // height of the headings that the next block must stand below
+	inside int    // depth of flows beside one another, where no page can be forced
 	sizes  map[*Table]widths
 }
 
@@ -160,7 +160,7 @@ func (p *pieces) of(l Line, x, baseline Length) []frag {
 	out := make([]frag, 0, len(groups))
 	for _, g := range groups {
 		f := whole
-		f.span, f.off = p.passage(g.lang), g.line.Runs[0].X
+		f.span, f.off = p.passage(g.lang), max(g.line.Runs[0].X, 0)
 		f.item.Line = g.line
 		f.item.Line.Runs = rebased(g.line.Runs, f.off)
 		out = append(out, f)
@@ -200,10 +200,11 @@ func (p *pieces) groups(l Line) []langGroup {
 		}
 		g := &out[len(out)-1].line
 		g.Runs = append(g.Runs, r)
-		g.Width = r.X + r.Width - g.Runs[0].X
+		// Spaces at a line's end lie beyond its width.
+		g.Width = min(r.X+r.Width, l.Width) - max(g.Runs[0].X, 0)
 	}
-	if len(out) < 2 {
-		return out
+	if len(out) == 0 {
+		return nil
 	}
 	if sliced(out, l.Text) {
 		return out

@@ -12,7 +12,7 @@ func (b *builder) signature(v *Signature, parent *Element, width Length) []strip
 		return nil
 	}
 	st := b.style(RoleBody)
-	flow = b.unit(air(flow, st.After, st.After))
+	flow = b.unit(v.ID, air(flow, st.After, st.After))
 	flow[0].level = holdTail
 	return flow
 }

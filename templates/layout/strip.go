@@ -13,7 +13,7 @@ type strip struct {
 	next    hold   // how strongly it holds on to the strip below
 	forced  bool   // starts a new page
 	drop    bool   // air or a rule that vanishes at the top of a page
-	unit    int    // number of the unit that it belongs to and that no page can hold; 0 none
+	unit    *unit  // that it belongs to and that no page can hold
 	tall    bool   // sides that no page can hold
 	free    bool   // sides that may be parted although a page could hold them
 	minimum Length // least height of sides
@@ -45,6 +45,9 @@ type frag struct {
 	off   Length   // of a piece of a line: distance from the left end of the line, in both directions
 	field string
 }
+
+// unit is a part of a paper that should stay whole.
+type unit struct{ block string }
 
 // side is one of several flows that stand beside one another.
 type side struct {
