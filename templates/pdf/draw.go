@@ -21,8 +21,21 @@ type canvas struct {
 	sheet  *layout.Sheet
 	height layout.Length
 	// Colours and width in force on the page, so that they are written only when they change.
-	fill, stroke [3]uint8
+	fill, stroke inForce
 	width        layout.Length
+}
+
+// inForce is a colour that the page may have been set to.
+type inForce struct {
+	set    bool
+	colour [3]uint8
+}
+
+// change notes a colour and says whether it is new.
+func (f *inForce) change(colour [3]uint8) bool {
+	old := *f
+	*f = inForce{true, colour}
+	return *f != old
 }
 
 // draw writes the pages of r, not yet finished, to dst and says which fonts they use.
@@ -56,8 +69,8 @@ func (p *Press) draw(dst *scratch, r *layout.Result, fonts []text.Font, marks []
 // page draws one page. Items of one mark that follow one another share a marked-content sequence.
 func (c *canvas) page(p *layout.Page, marks []owner) error {
 	c.out.AddPage()
-	// gofpdf begins a page with black and a width of its own choosing.
-	c.fill, c.stroke, c.width = [3]uint8{}, [3]uint8{}, -1
+	// gofpdf begins a page with the colours that it was last given, which may not be those last drawn with.
+	c.fill, c.stroke, c.width = inForce{}, inForce{}, -1
 	seen := make([]bool, len(marks))
 	for i := 0; i < len(p.Items); {
 		mark := p.Items[i].Mark
@@ -132,14 +145,12 @@ func (c *canvas) rectangle(it *layout.Item, style string) {
 	c.flush()
 	colour := c.colour(it.Accent, it.Grey)
 	if style == "F" {
-		if c.fill != colour {
+		if c.fill.change(colour) {
 			c.out.SetFillColor(int(colour[0]), int(colour[1]), int(colour[2]))
-			c.fill = colour
 		}
 	} else {
-		if c.stroke != colour {
+		if c.stroke.change(colour) {
 			c.out.SetDrawColor(int(colour[0]), int(colour[1]), int(colour[2]))
-			c.stroke = colour
 		}
 		if width := it.Stroke; c.width != width {
 			c.out.SetLineWidth(points(width))
@@ -227,11 +238,9 @@ func (c *canvas) ink(ink layout.Ink) {
 	case layout.InkPaper:
 		colour = white
 	}
-	if c.fill == colour {
-		return
+	if c.fill.change(colour) {
+		c.raw = append(appendColour(c.raw, colour), " rg\n"...)
 	}
-	c.fill = colour
-	c.raw = append(appendColour(c.raw, colour), " rg\n"...)
 }
 
 var white = [3]uint8{255, 255, 255}

@@ -47,7 +47,7 @@ func points(l layout.Length) float64 {
 
 func hundredths(l layout.Length) int64 {
 	if l < 0 {
-		return -((int64(-l) + 5) / 10)
+		return -((5 - int64(l)) / 10)
 	}
 	return (int64(l) + 5) / 10
 }
