@@ -58,7 +58,7 @@ func dateFrom(year, month, day string) (Date, error) {
 		return Date{}, wrong("problem.date_not_real")
 	}
 	if y < firstYear || y > lastYear {
-		return Date{}, &Wrong{ID: "problem.date_range", Args: map[string]any{"least": firstYear, "most": lastYear}}
+		return Date{}, &Wrong{ID: "problem.date_range", Args: map[string]any{"least": strconv.Itoa(firstYear), "most": strconv.Itoa(lastYear)}}
 	}
 	return Date{y, time.Month(m), d}, nil
 }

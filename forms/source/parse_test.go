@@ -221,18 +221,18 @@ func TestDoubledKeyNamesTheFirst(t *testing.T) {
 
 func TestHostileFilesEndSoon(t *testing.T) {
 	for name, text := range map[string]string{
-		"flow":      strings.Repeat("[", 1<<20),
-		"flow maps": strings.Repeat("{a: ", 1<<18),
-		"dashes":    strings.Repeat("- ", 1<<19),
+		"flow":      strings.Repeat("[", 1<<17),
+		"flow maps": strings.Repeat("{a: ", 1<<15),
+		"dashes":    strings.Repeat("- ", 1<<16),
 		"too large": strings.Repeat("a", source.MaxBytes+1),
 		"deep":      nested(500),
-		"one line":  "a: " + strings.Repeat("x", 1<<20),
-		"comments":  strings.Repeat("#\n", 1<<19),
-		"blank":     "a: 1" + strings.Repeat("\n", 1<<20),
+		"one line":  "a: " + strings.Repeat("x", 1<<18),
+		"comments":  strings.Repeat("#\n", 1<<16),
+		"blank":     "a: 1" + strings.Repeat("\n", 1<<18),
 		"quotes":    "a: '" + strings.Repeat("''", 1<<19) + "\n",
-		"keys":      strings.Repeat("a: 1\n", source.MaxTokens/3),
-		"more keys": strings.Repeat("a: 1\n", 1<<19),
-		"items":     strings.Repeat("- 1\n", 1<<16),
+		"keys":      strings.Repeat("a: 1\n", 5000),
+		"more keys": strings.Repeat("a: 1\n", source.MaxTokens),
+		"items":     strings.Repeat("- 1\n", 1<<14),
 		"colons":    strings.Repeat(":", 1<<18),
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -44,3 +44,18 @@ func (s Span) String() string {
 	}
 	return fmt.Sprintf("%s:%d:%d", s.File, s.Line, s.Col)
 }
+
+// unsaid maps the messages that repeat a value of the file, as the readings of a date do, to those that
+// say the same without it.
+var unsaid = map[string]string{
+	"problem.date_ambiguous": "problem.date_ambiguous_private",
+	"problem.date_order":     "problem.date_form",
+}
+
+// Private is p as it is told about the file of a patient or a visit: without any value of the file.
+func (p Problem) Private() Problem {
+	if id := unsaid[p.ID]; id != "" {
+		p.ID, p.Args = id, nil
+	}
+	return p
+}

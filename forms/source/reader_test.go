@@ -138,3 +138,14 @@ func TestNearest(t *testing.T) {
 		}
 	}
 }
+
+func TestPrivateProblemsRepeatNoDate(t *testing.T) {
+	p := source.Problem{ID: "problem.date_ambiguous", Args: map[string]any{"first": "2026-03-04", "second": "2026-04-03"}}
+	if got := p.Private(); got.ID != "problem.date_ambiguous_private" || got.Args != nil {
+		t.Errorf("%+v", got)
+	}
+	p = source.Problem{ID: "problem.missing_key", Args: map[string]any{"key": "born"}}
+	if got := p.Private(); got.ID != p.ID || got.Args["key"] != "born" {
+		t.Errorf("%+v", got)
+	}
+}
