@@ -36,12 +36,12 @@ func (a *analyst) findBreaks(req *layout.Request) {
 }
 
 // plain says whether UAX #14 allows breaks in the text only where breakAtSpaces puts them: letters and
-// figures with full stops, commas and colons behind them, and single spaces.
+// figures of European scripts with full stops, commas and colons behind them, and spaces.
 func plain(runes []rune) bool {
 	before := ' '
 	for _, r := range runes {
 		switch {
-		case r == ' ' || alphanumeric(r):
+		case r == ' ' || alphanumeric(r) || r >= 0xC0 && r < 0x530 && unicode.IsLetter(r):
 		case (r == '.' || r == ',' || r == ';' || r == ':') && before != ' ':
 		default:
 			return false

@@ -9,6 +9,8 @@ type Engine struct {
 		face *face
 	}
 
+	hyphens hyphenators
+
 	mu        sync.Mutex
 	epoch     *epoch
 	shapers   []*shaper

@@ -18,6 +18,8 @@ type lineState struct {
 	blanks  layout.Length // of parts
 	hyphen  bool
 	over    bool
+	rest    part // of a broken piece, for the next line
+	resting bool
 }
 
 // part is a piece, or a part of one that had to be broken. It holds no pointers, so that gathering a line
@@ -76,6 +78,9 @@ func (l *lineState) fits(advance int64, blanks layout.Length) bool {
 
 func (l *lineState) push(pt part) {
 	l.parts = append(l.parts, pt)
+	if pt == l.rest {
+		l.resting = false
+	}
 	if w := l.wordOf(&pt); w != nil {
 		l.advance += int64(w.advance)
 	} else {
@@ -86,6 +91,14 @@ func (l *lineState) push(pt part) {
 func (l *lineState) whole(i int) part {
 	pc := &l.p.pieces[i]
 	return part{piece: int32(i), cut: -1, start: pc.start, end: pc.end, level: pc.level}
+}
+
+// partAt is what is still to be set of piece i.
+func (l *lineState) partAt(i int) part {
+	if l.resting && int(l.rest.piece) == i {
+		return l.rest
+	}
+	return l.whole(i)
 }
 
 // wordOf is the word that a part shows, nil for a blank.
@@ -108,9 +121,9 @@ func (s *Setter) fill(i int) int {
 			end++
 		}
 		end++
-		if l.unitFits(pieces[i:end]) {
+		if l.unitFits(i, end) {
 			for ; i < end; i++ {
-				l.push(l.whole(i))
+				l.push(l.partAt(i))
 			}
 			continue
 		}
@@ -120,63 +133,58 @@ func (s *Setter) fill(i int) int {
 		if len(l.parts) > 0 {
 			return i
 		}
-		return s.force(i, end)
+		if i = s.force(i, end); l.over {
+			return i
+		}
 	}
 	return i
 }
 
 // unitFits measures a unit without the spaces that end it: those may hang over the edge.
-func (l *lineState) unitFits(unit []piece) bool {
+func (l *lineState) unitFits(i, end int) bool {
 	if l.req.Width <= 0 {
 		return true
 	}
-	n := len(unit)
-	for n > 0 && unit[n-1].kind == pieceSpace {
-		n--
-	}
-	if n == 0 {
-		return true
+	for end > i && l.p.pieces[end-1].kind == pieceSpace {
+		end--
 	}
 	advance, blanks := l.advance, l.blanks
-	for i := range unit[:n] {
-		if w := unit[i].word; w != nil {
+	for k := i; k < end; k++ {
+		if pt := l.partAt(k); pt.cut >= 0 {
+			advance += int64(l.cuts[pt.cut].advance)
+		} else if w := l.p.pieces[k].word; w != nil {
 			advance += int64(w.advance)
 		} else {
-			blanks += l.blankOf(&unit[i])
+			blanks += l.blankOf(&l.p.pieces[k])
 		}
 	}
-	return l.fits(advance, blanks)
+	return end == i || l.fits(advance, blanks)
 }
 
-// force sets as much of an over-long unit as fits on a line of its own, at least one cluster.
+// force sets as much of an over-long unit as fits on a line of its own, at least one cluster, and gives
+// the piece that goes on.
 func (s *Setter) force(i, end int) int {
 	l := &s.line
 	l.over = true
 	for ; i < end; i++ {
-		pc := &l.p.pieces[i]
-		rest := l.whole(i)
-		if pc.kind == pieceBlank {
+		pt, pc := l.partAt(i), &l.p.pieces[i]
+		switch {
+		case pc.kind == pieceSpace:
+		case pc.kind == pieceBlank:
 			if len(l.parts) > 0 && !l.fits(l.advance, l.blanks+l.blankOf(pc)) {
 				return i
 			}
-			l.push(rest)
-			continue
-		}
-		for pc.kind == pieceText && !l.fits(l.advance+int64(l.wordOf(&rest).advance), l.blanks) {
-			head, tail, ok := l.split(rest)
-			if ok {
+		case !l.fits(l.advance+int64(l.wordOf(&pt).advance), l.blanks):
+			if head, tail, ok := l.split(pt); ok {
 				l.push(head)
-				rest = tail
-			} else if len(l.parts) == 0 {
-				break // one cluster, wider than the line
+				l.rest, l.resting = tail, true
+				return i
 			}
-			s.finishLine()
-			l.over = true
+			if len(l.parts) > 0 {
+				return i
+			}
 		}
-		l.push(rest)
-	}
-	if i < len(l.p.pieces) {
-		return s.fill(i) // the line that the over-long unit ended on goes on
+		l.push(pt)
 	}
 	return i
 }

@@ -108,6 +108,9 @@ func (s *shaper) collect(in shaping, table *clusterTable) *word {
 // right-to-left ligature stands for several letters.
 func (s *shaper) emit(w *word, in shaping, start, end, i, j int, table *clusterTable) {
 	if invisible(s.runes[start:end]) {
+		if s.runes[start] == nonJoiner { // part of the spelling in Persian: it stays in the text
+			s.add(w, cluster{text: in.text[s.bytes[start]:s.bytes[end]]}, s.bytes[start], table)
+		}
 		return
 	}
 	c := cluster{text: in.text[s.bytes[start]:s.bytes[end]]}
@@ -168,6 +171,8 @@ func (c *cluster) appendKey(key []byte) []byte {
 	}
 	return append(key, c.text...)
 }
+
+const nonJoiner = '\u200C'
 
 // missingAdvance is the width kept free for a rune that no face has.
 const missingAdvance = 600
