@@ -2,6 +2,7 @@ package locales
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"philtrum/forms/source"
 )
@@ -35,6 +36,9 @@ type flatPair struct {
 
 // readFlat gives the entries of a file; ok is false when the file is anything but flat.
 func readFlat(data string) (entries []flatEntry, ok bool) {
+	if !plainText(data) {
+		return nil, false
+	}
 	r := flatReader{rest: data}
 	seen := make(map[string]bool, strings.Count(data, "\n")/4+1)
 	for r.next() {
@@ -57,6 +61,23 @@ func readFlat(data string) (entries []flatEntry, ok bool) {
 		entries = append(entries, e)
 	}
 	return entries, true
+}
+
+// plainText reports whether data holds nothing that the strict reader might refuse or read as a line break
+// of its own.
+func plainText(data string) bool {
+	for i, r := range data {
+		switch {
+		case r >= ' ' && r < 0x7f, r == '\n':
+		case r == '\r':
+			if !strings.HasPrefix(data[i:], "\r\n") {
+				return false
+			}
+		case r < 0xa0, r == '\u2028', r == '\u2029', r == '\ufeff', r == utf8.RuneError, r == 0xfffe, r == 0xffff:
+			return false
+		}
+	}
+	return true
 }
 
 type flatReader struct {
