@@ -124,17 +124,25 @@ func checkHeadings(t reporter, doc Document, r Result) {
 	level := byte('0')
 	var all []spot
 	heading := map[spot]bool{}
-	walk(r.Root, func(el *Element, k Kid) {
-		at := spot{k.Page, k.Mark}
-		all = append(all, at)
-		if el.Type[0] == 'H' && len(el.Type) == 2 {
-			heading[at] = true
+	var visit func(el *Element, inside bool)
+	visit = func(el *Element, inside bool) {
+		if el.Type[0] == 'H' {
+			inside = true
 			if el.Type[1] > level+1 {
 				t.Errorf("%s follows a heading of level %c", el.Type, level)
 			}
 			level = el.Type[1]
 		}
-	})
+		for _, k := range el.Kids {
+			if k.Element != nil {
+				visit(k.Element, inside)
+				continue
+			}
+			all = append(all, spot{k.Page, k.Mark})
+			heading[spot{k.Page, k.Mark}] = inside
+		}
+	}
+	visit(r.Root, false)
 	for i, at := range all {
 		if heading[at] && i+1 < len(all) && all[i+1].page != at.page {
 			t.Errorf("a heading is the last content of page %d", at.page)

@@ -79,7 +79,7 @@ func drawBlock(t *rapid.T, depth int) Block {
 	case 14:
 		return &Group{m, drawBlocks(t, depth-1)}
 	case 15:
-		return &Columns{m, []int{1, 2}, [][]Block{drawBlocks(t, 0), drawBlocks(t, 0)}}
+		return &Columns{m, []int{1, 1}, [][]Block{drawBlocks(t, 0), drawBlocks(t, 0)}}
 	}
 	return &Paragraph{m, RoleBody, text(40)}
 }
@@ -138,7 +138,7 @@ func drawTable(t *rapid.T, m Meta) *Table {
 
 func drawPaper(t *rapid.T) Document {
 	d := paper(Direction(rapid.IntRange(0, 1).Draw(t, "direction")), drawBlocks(t, 2)...)
-	d.Sheet.Width = Length(rapid.IntRange(300, 700).Draw(t, "width")) * Pt
+	d.Sheet.Width = Length(rapid.IntRange(460, 700).Draw(t, "width")) * Pt
 	d.Sheet.Height = Length(rapid.IntRange(400, 900).Draw(t, "height")) * Pt
 	d.Sheet.Mirror = rapid.Bool().Draw(t, "mirror")
 	d.Sheet.MinLines = rapid.IntRange(0, 3).Draw(t, "min")

@@ -175,10 +175,22 @@ func (t *tableSetter) cell(row *Row, c, at, across int, tr *Element) side {
 		return side{t.cols.x(at), t.boxed(t.table.ID, t.para(t.table.ID, cell.Text, mn, inner, el))}
 	}
 	flow := t.para(t.table.ID, cell.Text, mn, width, el)
+	if hasBox(row) && len(flow) > 0 {
+		t.levelled(flow)
+	}
 	if mn.align == AlignDecimal && across == 1 && len(flow) == 1 {
 		t.onSign(flow[0].frags, cell.Text, mn, at)
 	}
 	return side{t.cols.x(at), flow}
+}
+
+func hasBox(r *Row) bool {
+	for i := range r.Cells {
+		if r.Cells[i].Box {
+			return true
+		}
+	}
+	return false
 }
 
 // onSign moves a number so that its decimal sign stands below those above it.

@@ -33,23 +33,23 @@ func (b *builder) measureColumns(v *Table, measure Length) widths {
 	n := len(v.Columns)
 	w := widths{gap: min(b.sheet.Gutter, measure/Length(2*n)), sign: make([]Length, n)}
 	free := measure - w.gap*Length(n-1)
-	least, natural := make([]Length, n), make([]Length, n)
+	least, natural, bare := make([]Length, n), make([]Length, n), make([]Length, n)
 	before, behind := make([]Length, n), make([]Length, n)
 	for i := range v.Columns {
-		b.measureColumn(v, i, &least[i], &natural[i])
+		b.measureColumn(v, i, &least[i], &natural[i], &bare[i])
 		if v.Columns[i].Align == AlignDecimal {
 			before[i], behind[i] = b.measureSign(v, i)
 			natural[i] = max(natural[i], before[i]+behind[i])
 		}
 	}
-	w.width = b.sharedWidths(v, free, least, natural)
+	w.width = sharedWidths(v, free, least, natural, bare)
 	for i := range v.Columns {
 		w.sign[i] = w.width[i] - behind[i]
 	}
 	return w
 }
 
-func (b *builder) sharedWidths(v *Table, free Length, least, natural []Length) []Length {
+func sharedWidths(v *Table, free Length, least, natural, bare []Length) []Length {
 	n := len(v.Columns)
 	fixed := make([]Length, n) // 0: by share
 	var need, widest Length
@@ -64,7 +64,7 @@ func (b *builder) sharedWidths(v *Table, free Length, least, natural []Length) [
 		}
 	}
 	if need > free {
-		return squeezed(free, least, need)
+		return squeezed(free, least, bare)
 	}
 	if widest <= free {
 		for i, c := range v.Columns {
@@ -109,17 +109,30 @@ func byShare(v *Table, free Length, fixed []Length) []Length {
 	return out
 }
 
-func squeezed(free Length, least []Length, need Length) []Length {
+// squeezed divides a measure that is too narrow for all longest words: each column has room for its box
+// and a character, and a part of the rest that follows its longest word.
+func squeezed(free Length, least, bare []Length) []Length {
 	out := make([]Length, len(least))
+	var sum, more Length
+	for i := range least {
+		sum += bare[i]
+		more += max(least[i]-bare[i], 0)
+	}
 	for i := range out {
-		out[i] = max(scaled(least[i], int64(free), int64(need)), 1)
+		if sum > free {
+			out[i] = max(scaled(free, int64(bare[i]), int64(sum)), 1)
+			continue
+		}
+		out[i] = bare[i] + scaled(free-sum, int64(max(least[i]-bare[i], 0)), int64(more))
 	}
 	return out
 }
 
-// measureColumn finds the widest word and the widest cell of a column.
-func (b *builder) measureColumn(v *Table, col int, least, natural *Length) {
+// measureColumn finds the widest word and the widest cell of a column, and what is the least for a box
+// and a character.
+func (b *builder) measureColumn(v *Table, col int, least, natural, bare *Length) {
 	st := b.style(RoleTable)
+	*bare = st.Size
 	see := func(text []Span, strong bool, more Length) {
 		mn := manner{role: RoleTable, strong: strong}
 		*natural = max(*natural, b.set.natural(text, st, mn)+more)
@@ -134,7 +147,7 @@ func (b *builder) measureColumn(v *Table, col int, least, natural *Length) {
 			more := Length(0)
 			if row.Cells[c].Box {
 				more = b.sheet.Box + textGap
-				*least, *natural = max(*least, more), max(*natural, more)
+				*least, *natural, *bare = max(*least, more), max(*natural, more), st.Size+more
 			}
 			see(row.Cells[c].Text, row.Total || row.Header && c == 0, more)
 		}

@@ -72,10 +72,10 @@ func (t *setter) langOf(spans []Span) string {
 	lang := ""
 	for _, s := range spans {
 		own := s.Lang
+		if strings.TrimSpace(s.Text) == "" || own == "" && s.Value {
+			continue
+		}
 		if own == "" {
-			if s.Value || strings.TrimSpace(s.Text) == "" {
-				continue
-			}
 			own = t.lang
 		}
 		if lang != "" && lang != own {
