@@ -47,7 +47,8 @@ func (v reader) product(n *source.Node) Product {
 		Span:      n.Span,
 	}
 	p.LidocaineMgPerMl = v.content(f.Get("lidocaine_mg_per_ml"))
-	if (p.LidocaineMgPerMl != "") != p.Lidocaine {
+	open := f.Get("lidocaine") == nil || f.Get("lidocaine").Kind == source.Empty
+	if !open && (p.LidocaineMgPerMl != "") != p.Lidocaine {
 		v.ReportAt(n.Span, "problem.lidocaine_content", nil)
 	}
 	for _, item := range v.List(f.Get("stock")) {

@@ -149,7 +149,10 @@ func (r *reader) full(q *forms.Question, n *source.Node) forms.Answer {
 		g := r.Fields(item, "state", "value", "by", "at", "via", "why")
 		old := r.stated(q, g, item)
 		old.Span = item.Span
-		if r.signed(old, item); old.At.After(previous(a).At) {
+		switch {
+		case old.By == "" || old.At.IsZero() || old.Via == "":
+			r.Report(item, "problem.replaced_unsigned", nil)
+		case old.At.After(previous(a).At):
 			r.Report(item, "problem.replaced_order", nil)
 		}
 		a.Replaced = append(a.Replaced, old)
@@ -182,7 +185,7 @@ func (r *reader) stated(q *forms.Question, f source.Fields, n *source.Node) form
 		a.Value = r.value(q, value)
 	case a.State == "" && state != nil && state.Kind == source.Empty:
 		r.Report(state, "problem.empty_value", map[string]any{"key": "state"})
-	case value != nil && value.Kind != source.Empty:
+	case a.State != "" && value != nil && value.Kind != source.Empty:
 		r.Report(value, "problem.answer_value_needless", map[string]any{"state": string(a.State)})
 	}
 	return a

@@ -49,6 +49,7 @@ func ReadPatient(n *source.Node, r *source.Reader) Patient {
 	if n != nil {
 		p.Span = n.Span
 	}
+	v.filled(f, "id", "born")
 	if p.Given == "" && p.Family == "" && p.Display == "" {
 		v.Report(n, "problem.patient_name", nil)
 	}
@@ -93,6 +94,7 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 		Plan:         v.plan(f.Get("plan")),
 		Treatment:    readTreatment(f.Get("treatment"), zone),
 	}
+	v.filled(f, "id", "patient", "kind", "appointment")
 	visit.Decisions = each(v, f.Get("decisions"), v.decision)
 	visit.Met = each(v, f.Get("met"), v.condition)
 	visit.Handed = each(v, f.Get("handed"), v.handed)

@@ -2,6 +2,7 @@ package visit
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"time"
 
@@ -16,6 +17,7 @@ type lenient struct {
 	reader
 	words  *Words
 	unread *[]Unread
+	torn   map[*source.Node]string // values whose decimals became a key: {volume: 0,5}
 }
 
 func readTreatment(n *source.Node, zone *time.Location) *Given {
@@ -23,7 +25,7 @@ func readTreatment(n *source.Node, zone *time.Location) *Given {
 		return nil
 	}
 	g := &Given{Span: n.Span}
-	l := lenient{reader{forms.Values{Reader: &source.Reader{}, Private: true, Zone: zone}}, Lists(), &g.Unread}
+	l := lenient{reader{forms.Values{Reader: &source.Reader{}, Private: true, Zone: zone}}, Lists(), &g.Unread, map[*source.Node]string{}}
 	f := l.keys(n, "", "start", "end", "by", "asepsis", "anaesthetics", "syringes", "rows", "checks", "reaction",
 		"photos", "kit", "reconfirmed", "notes")
 	g.Start, g.End = l.time(f, "", "start"), l.time(f, "", "end")
@@ -49,6 +51,8 @@ func readTreatment(n *source.Node, zone *time.Location) *Given {
 	return g
 }
 
+var digits = regexp.MustCompile(`^[0-9]+$`)
+
 func at(list string, i int) string { return fmt.Sprintf("%s.%d.", list, i+1) }
 
 // keys reads a mapping and keeps what stands under unknown keys, or instead of the mapping.
@@ -62,7 +66,13 @@ func (l lenient) keys(n *source.Node, where string, allowed ...string) source.Fi
 		return f
 	}
 	seen := map[string]bool{}
-	for _, k := range n.Keys {
+	for i, k := range n.Keys {
+		if i > 0 && digits.MatchString(k.Name) && k.Value.Kind == source.Empty && digits.MatchString(typed(n.Keys[i-1].Value)) {
+			before := n.Keys[i-1]
+			l.torn[before.Value] = before.Value.Text + "," + k.Name
+			l.keep(where+before.Name, source.Text(l.torn[before.Value]))
+			continue
+		}
 		if f.Get(k.Name) == nil || seen[k.Name] {
 			l.keep(where+k.Name, k.Value)
 		}
@@ -99,79 +109,82 @@ func typed(n *source.Node) string {
 	return strings.Join(parts, "; ")
 }
 
-// lenientRead reads f's key with read and keeps the text if that reported anything.
-func lenientRead[T any](l lenient, f source.Fields, where, key string, read func(*source.Node) T) T {
+// lenientRead reads f's key with read. If that reported anything, it keeps the text and gives it back; of
+// a decimal comma that a flow mapping took for its own, both halves are the text.
+func lenientRead[T any](l lenient, f source.Fields, where, key string, read func(lenient, *source.Node) T) (T, string) {
 	n := f.Get(key)
-	before := len(l.Problems())
-	value := read(n)
-	if len(l.Problems()) > before {
-		l.keep(where+key, n)
+	if text, torn := l.torn[n]; torn {
+		var none T
+		l.Report(n, "problem.decimal_torn", nil)
+		return none, text
 	}
-	return value
+	sub := l
+	sub.Reader = &source.Reader{}
+	value := read(sub, n)
+	found := sub.Problems()
+	if len(found) == 0 {
+		return value, ""
+	}
+	for _, p := range found {
+		l.ReportAt(p.Span, p.ID, p.Args)
+	}
+	l.keep(where+key, n)
+	return value, typed(n)
 }
 
 func (l lenient) text(f source.Fields, where, key string) string {
-	return lenientRead(l, f, where, key, l.Text)
+	s, _ := lenientRead(l, f, where, key, lenient.Text)
+	return s
 }
 
 func (l lenient) texts(f source.Fields, where, key string) []string {
-	return lenientRead(l, f, where, key, l.Texts)
+	list, _ := lenientRead(l, f, where, key, lenient.Texts)
+	return list
 }
 
 func (l lenient) list(f source.Fields, key string) []*source.Node {
-	return lenientRead(l, f, "", key, l.List)
+	list, _ := lenientRead(l, f, "", key, lenient.List)
+	return list
 }
 
 func (l lenient) time(f source.Fields, where, key string) time.Time {
-	return lenientRead(l, f, where, key, l.Time)
+	t, _ := lenientRead(l, f, where, key, lenient.Time)
+	return t
 }
 
 func (l lenient) yes(f source.Fields, where, key string) bool {
-	return lenientRead(l, f, where, key, l.YesNo)
+	b, _ := lenientRead(l, f, where, key, lenient.YesNo)
+	return b
 }
 
 func (l lenient) count(f source.Fields, where, key string) int {
-	return lenientRead(l, f, where, key, func(n *source.Node) int { return l.Int(n, 0, 1000) })
+	n, _ := lenientRead(l, f, where, key, func(l lenient, n *source.Node) int { return l.Int(n, 0, 1000) })
+	return n
 }
 
 func (l lenient) volume(f source.Fields, where, key string) (measure.Volume, string) {
-	before := len(l.Problems())
-	v := lenientRead(l, f, where, key, l.Volume)
-	if len(l.Problems()) > before {
-		return v, typed(f.Get(key))
-	}
-	return v, ""
+	return lenientRead(l, f, where, key, lenient.Volume)
 }
 
 // word reads a word of a closed list; another word stays as typed and is marked.
 func (l lenient) word(f source.Fields, where, key string, allowed []string) string {
-	n := f.Get(key)
-	before := len(l.Problems())
-	word := l.OneOf(n, allowed...)
-	if len(l.Problems()) > before {
-		l.keep(where+key, n)
-		return typed(n)
-	}
-	return word
+	word, as := lenientRead(l, f, where, key, func(l lenient, n *source.Node) string { return l.OneOf(n, allowed...) })
+	return word + as
 }
 
 // expiry reads a day, or a month, which counts to its last day (GS1 General Specifications: day 00).
 func (l lenient) expiry(f source.Fields, where, key string) (measure.Date, string) {
-	n := f.Get(key)
-	before := len(l.Problems())
-	p := lenientRead(l, f, where, key, l.Partial)
-	if len(l.Problems()) > before {
-		return measure.Date{}, typed(n)
-	}
-	if p.IsZero() {
-		return measure.Date{}, ""
-	}
-	if p.Month == 0 {
-		l.Report(n, "problem.expiry_year", nil)
-		l.keep(where+key, n)
-		return measure.Date{}, typed(n)
-	}
-	return p.Latest(), ""
+	return lenientRead(l, f, where, key, func(l lenient, n *source.Node) measure.Date {
+		p := l.Partial(n)
+		switch {
+		case p.IsZero():
+			return measure.Date{}
+		case p.Month == 0:
+			l.Report(n, "problem.expiry_year", nil)
+			return measure.Date{}
+		}
+		return p.Latest()
+	})
 }
 
 func (l lenient) anaesthetic(n *source.Node, where string) Anaesthetic {
@@ -181,9 +194,9 @@ func (l lenient) anaesthetic(n *source.Node, where string) Anaesthetic {
 		Form:      l.text(f, where, "form"),
 		Strength:  l.text(f, where, "strength"),
 		Lot:       l.text(f, where, "lot"),
-		Dose:      lenientRead(l, f, where, "dose", l.Dose),
 		At:        l.time(f, where, "at"),
 	}
+	a.Dose, _ = lenientRead(l, f, where, "dose", lenient.Dose)
 	a.Volume, _ = l.volume(f, where, "volume")
 	a.Expiry, _ = l.expiry(f, where, "expiry")
 	return a
