@@ -62,12 +62,12 @@ func (a *analyst) breakAtSpaces() {
 func (a *analyst) keep(req *layout.Request, i int) bool {
 	before, after := a.runes[i-1], a.runes[i]
 	if before == ' ' {
-		return a.numberBefore(i-1) && a.unitAt(i)
+		return a.numberBefore(i-1) && a.unitAt(i) > 0
 	}
 	switch {
 	case hangul(before) && wordRune(after), hangul(after) && wordRune(before):
 		return true
-	case unicode.IsDigit(before) && unicode.Is(unicode.Han, after):
+	case unicode.IsDigit(before) && unicode.Is(unicode.Han, after), a.insideUnit(i):
 		return true
 	}
 	// A hyphen or slash inside a value may be part of it: a break there would leave in doubt whether it
@@ -82,7 +82,7 @@ func wordRune(r rune) bool {
 
 func hangul(r rune) bool { return r >= 0x1100 && unicode.Is(unicode.Hangul, r) }
 
-// numberBefore says whether a number ends before the spaces that end at rune i.
+// numberBefore says whether a number ends at rune i, or before the spaces that end there.
 func (a *analyst) numberBefore(i int) bool {
 	for i >= 0 && a.runes[i] == ' ' {
 		i--
@@ -90,19 +90,38 @@ func (a *analyst) numberBefore(i int) bool {
 	return i >= 0 && unicode.IsDigit(a.runes[i])
 }
 
-// unitAt says whether the word that begins at rune i is a unit.
-func (a *analyst) unitAt(i int) bool {
+// insideUnit says whether rune i continues an ideographic unit that follows a number.
+func (a *analyst) insideUnit(i int) bool {
+	for k := i - 1; k > 0 && i-k < longestUnit && unicode.Is(unicode.Han, a.runes[k]); k-- {
+		if a.numberBefore(k-1) && a.unitAt(k) > i-k {
+			return true
+		}
+	}
+	return false
+}
+
+// unitAt gives the length in runes of the unit that begins at rune i, 0 if none does. Ideographic units
+// need nothing behind them; others end with their word.
+func (a *analyst) unitAt(i int) int {
+	ideographs := unicode.Is(unicode.Han, a.runes[i])
 	j := i
-	for j < len(a.runes) && j-i <= longestUnit && !unicode.IsSpace(a.runes[j]) && a.runes[j] != object {
+	for j < len(a.runes) && j-i <= longestUnit && !unicode.IsSpace(a.runes[j]) && a.runes[j] != object &&
+		(!ideographs || unicode.Is(unicode.Han, a.runes[j])) {
 		j++
+	}
+	if ideographs {
+		for j = min(j, i+longestUnit); j > i && !units[string(a.runes[i:j])]; {
+			j--
+		}
+		return j - i
 	}
 	for j > i && trailing(a.runes[j-1]) {
 		j--
 	}
-	if j == i || j-i > longestUnit {
-		return false
+	if j-i > longestUnit || !units[string(a.runes[i:j])] {
+		return 0
 	}
-	return units[string(a.runes[i:j])]
+	return j - i
 }
 
 func trailing(r rune) bool { return unicode.IsPunct(r) && r != '%' && r != '\u066A' }

@@ -1,7 +1,6 @@
 package text
 
 import (
-	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -107,7 +106,11 @@ func (s *Setter) read(req *layout.Request, i int) {
 	a, span := &s.analyst, &req.Spans[i]
 	if span.Blank > 0 {
 		a.offset = append(a.offset, int32(len(a.text)))
-		a.text = append(a.text, strings.ToValidUTF8(span.Text, "\uFFFD")...)
+		for _, r := range span.Text {
+			if r, keep := cleaned(r); keep {
+				a.text = utf8.AppendRune(a.text, r)
+			}
+		}
 		a.runes = append(a.runes, object)
 		a.span = append(a.span, int32(i))
 		a.forced = append(a.forced, false)
@@ -115,19 +118,15 @@ func (s *Setter) read(req *layout.Request, i int) {
 	}
 	home, forced := s.homeOf(req, span), false
 	for _, r := range span.Text {
-		switch {
-		case r < 0x20, r >= 0x7F && r < 0xA0, r == 0x2028, r == 0x2029:
-			r = ' '
-		case r == 0x200B:
+		switch r {
+		case breakMark:
 			forced = true
-			continue
-		case r == 0xAD:
+		case 0xAD:
 			a.soft = append(a.soft, int32(len(a.text)))
+		}
+		r, keep := cleaned(r)
+		if !keep {
 			continue
-		case r == 0xFEFF, r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069:
-			continue
-		case r == object:
-			r = 0xFFFD
 		}
 		if r >= 0x180 && !ignorable(r) && !unicode.IsSpace(r) {
 			if _, ok := s.engine.familyOfRune(r, familyOfScript(language.LookupScript(r), home), home); !ok {
@@ -144,6 +143,23 @@ func (s *Setter) read(req *layout.Request, i int) {
 		a.add(r, i, forced)
 		forced = false
 	}
+}
+
+// breakMark is the zero width space: a line may end there.
+const breakMark = '\u200B'
+
+// cleaned replaces what cannot be set and says whether a rune is part of the text at all: break marks, soft
+// hyphens and explicit directions steer the setting, or would upset it, and are not.
+func cleaned(r rune) (rune, bool) {
+	switch {
+	case r < 0x20, r >= 0x7F && r < 0xA0, r == 0x2028, r == 0x2029:
+		return ' ', true
+	case r == breakMark, r == 0xAD, r == 0xFEFF, r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069:
+		return r, false
+	case r == object:
+		return utf8.RuneError, true
+	}
+	return r, true
 }
 
 // scalar writes a rune as U+XXXX.
