@@ -38,10 +38,7 @@ func (f *finisher) writeFont(t *text.Font) (int, error) {
 	} else if err := f.a.deflated(program, dict, t.Program); err != nil {
 		return 0, err
 	}
-	s := f.press.buffer()
-	defer f.press.release(s)
-	s.b = appendToUnicode(s.b, t.Unicode)
-	if err := f.a.deflated(unicode, "", s.b); err != nil {
+	if err := f.writeUnicode(unicode, t); err != nil {
 		return 0, err
 	}
 	set := 0
@@ -139,43 +136,6 @@ func appendWidths(b []byte, widths []int) []byte {
 		b = append(b, ']')
 	}
 	return append(b, ']')
-}
-
-// appendToUnicode appends a CMap (ISO 32000-1, 9.10.3) from codes to the text that they show.
-func appendToUnicode(b []byte, texts []string) []byte {
-	b = append(b, `/CIDInit /ProcSet findresource begin
-12 dict begin
-begincmap
-/CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def
-/CMapName /Adobe-Identity-UCS def
-/CMapType 2 def
-1 begincodespacerange
-<0000> <FFFF>
-endcodespacerange
-`...)
-	// A block holds a hundred entries at most.
-	const block = 100
-	codes := make([]int, 0, len(texts))
-	for code, s := range texts {
-		if s != "" {
-			codes = append(codes, code)
-		}
-	}
-	for len(codes) > 0 {
-		n := min(block, len(codes))
-		b = strconv.AppendInt(b, int64(n), 10)
-		b = append(b, " beginbfchar\n"...)
-		for _, code := range codes[:n] {
-			b = append(b, '<')
-			b = appendHex16(b, uint16(code))
-			b = append(b, "> <"...)
-			b = appendUTF16Hex(b, texts[code])
-			b = append(b, ">\n"...)
-		}
-		b = append(b, "endbfchar\n"...)
-		codes = codes[n:]
-	}
-	return append(b, "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n"...)
 }
 
 // glyphSet is the CIDSet of a font with n glyphs, which part 1 of the standard asks for.

@@ -44,6 +44,7 @@ type Press struct {
 	buffers  sync.Pool
 	deflates sync.Pool
 	drawings drawingCache
+	maps     mapCache
 }
 
 // Write writes one paper with a press of its own. A caller with several papers keeps a [Press].
@@ -52,7 +53,7 @@ func Write(w io.Writer, r layout.Result, fonts []text.Font, info Info) error {
 }
 
 // Write writes r to w as one file. Equal arguments give equal bytes. fonts are those of the metrics that
-// set r. Errors tell of a result that contradicts itself (a font or a mark that does not exist) or of w
+// set r; neither it nor they may be changed afterwards, since a press knows fonts again. Errors tell of a result that contradicts itself (a font or a mark that does not exist) or of w
 // failing; they never hold text of the paper. Nothing is written unless the file is complete.
 func (p *Press) Write(w io.Writer, r layout.Result, fonts []text.Font, info Info) error {
 	if len(r.Pages) == 0 {
