@@ -135,7 +135,7 @@ func (s Setting) check(text string) string {
 		return outcome(ok, "problem.window", w.leastHours() >= least.leastHours() && w.mostHours() <= most.mostHours())
 	case AThreshold:
 		d, ok := forms.ParseNumber(text)
-		return outcome(ok, "problem.expected_number", !d.LessThan(number(s.Least)) && !d.GreaterThan(number(s.Most)))
+		return outcome(ok, "problem.number_form", !d.LessThan(number(s.Least)) && !d.GreaterThan(number(s.Most)))
 	}
 	return outcome(true, "", slices.Contains(s.Allowed, text))
 }

@@ -78,7 +78,7 @@ func (v reader) content(n *source.Node) string {
 	}
 	d, ok := forms.ParseNumber(text)
 	if !ok || !d.IsPositive() || d.GreaterThan(number("40")) {
-		v.Report(n, "problem.expected_number", nil)
+		v.Report(n, "problem.number_form", nil)
 		return ""
 	}
 	return d.String()

@@ -243,7 +243,7 @@ func (r *reader) number(n *source.Node) decimal.Decimal {
 	text := r.Text(n)
 	d, ok := forms.ParseNumber(text)
 	if !ok && n.Kind == source.Scalar {
-		r.Report(n, "problem.expected_number", nil)
+		r.Report(n, "problem.number_form", nil)
 	}
 	return d
 }
