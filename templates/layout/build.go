@@ -14,7 +14,7 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 	outer := b.above
 	defer func() { b.above = outer }()
 	for _, blk := range blocks {
-		b.above = chain(out, outer)
+		b.above = b.chain(out, outer)
 		flow := b.block(blk, parent, max(width, 1))
 		if len(flow) == 0 {
 			continue
@@ -31,19 +31,29 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 	return settle(out)
 }
 
-// chain is the height of what the strip after a flow must stay with. Outer is that of the flow around it.
-func chain(flow []strip, outer Length) Length {
+// chain is the height of what the strip after a flow must stay with, the air between included. Outer is
+// that of the flow around it.
+func (b *builder) chain(flow []strip, outer Length) Length {
 	from := len(flow)
-	for from > 0 && flow[from-1].next >= holdClose {
-		from--
+	for i := from - 1; i >= 0 && (flow[i].next >= holdClose || flow[i].drop); i-- {
+		if !flow[i].drop {
+			from = i
+		}
 	}
+	if len(flow) == 0 {
+		return outer
+	}
+	if from == len(flow) {
+		return 0
+	}
+	below := max(flow[len(flow)-1].after, b.style(RoleBody).After)
 	if from == 0 {
-		return outer + height(flow)
+		return outer + height(flow) + below
 	}
 	for from > 0 && from < len(flow) && held(&flow[from-1], &flow[from]) >= holdClose {
 		from--
 	}
-	return height(flow[from:])
+	return height(flow[from:]) + below
 }
 
 // named gives strips of blocks without an id that of the block around them, for reports.
@@ -126,10 +136,13 @@ func add(parent *Element, kind string) *Element {
 	return el
 }
 
+// free is the height that a page has for a block inside the panels around it.
+func (b *builder) free() Length { return b.room - b.pads }
+
 // unit keeps a flow on one page. One that no page can hold stays breakable where it would be anyway, and
 // is reported when a page ends in it.
 func (b *builder) unit(block string, flow []strip) []strip {
-	if height(flow) <= b.room {
+	if height(flow) <= b.free() {
 		for i := range flow {
 			flow[i].free = false
 		}
@@ -173,7 +186,7 @@ func (b *builder) title(v *Title, parent *Element, width Length) []strip {
 		if len(flow) > 0 {
 			entry, flow[0].entry = flow[0].entry, nil
 		}
-		s := beside(v.ID, b.room, 0, side{0, glue(flow, holdUnit)}, side{0, []strip{*mark}})
+		s := beside(v.ID, b.free(), 0, side{0, glue(flow, holdUnit)}, side{0, []strip{*mark}})
 		s.entry = entry
 		flow = []strip{s}
 	}
@@ -225,7 +238,8 @@ func (b *builder) panel(v *Panel, parent *Element, width Length) []strip {
 		inset, far, pad = b.sheet.Bar+panelPad, 0, barPad
 	}
 	pad = b.spaced(pad)
-	b.above += 2 * pad
+	b.pads += 2 * pad
+	defer func() { b.pads -= 2 * pad }()
 	inner := b.flow(v.Blocks, add(parent, "Sect"), width-inset-far)
 	if len(inner) == 0 {
 		return nil
@@ -283,7 +297,7 @@ func (b *builder) columns(v *Columns, parent *Element, width Length) []strip {
 	if len(sides) == 0 {
 		return nil
 	}
-	s := beside(v.ID, b.room, 0, sides...)
+	s := beside(v.ID, b.free(), 0, sides...)
 	for _, d := range sides {
 		s.next = max(s.next, d.flow[len(d.flow)-1].next)
 	}

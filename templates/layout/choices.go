@@ -59,7 +59,7 @@ func (b *builder) answers(v *Choices, c *Choice, labels []Length, body *Element,
 			b.levelled(left)
 		}
 		row := b.boxRow(v, c.Boxes, labels, body)
-		s := beside(v.ID, b.room, 0, side{0, glue(air(left, 0, 0), holdClose)}, side{width - total, row})
+		s := beside(v.ID, b.free(), 0, side{0, glue(air(left, 0, 0), holdClose)}, side{width - total, row})
 		return []strip{s}
 	}
 	flow := air(b.para(v.ID, c.Text, manner{role: RoleBody}, width, text), 0, MM(1))
@@ -105,7 +105,7 @@ func (b *builder) boxRows(v *Choices, boxes [][]Span, body *Element, width Lengt
 	var x Length
 	flush := func() {
 		if len(row) > 0 {
-			out = append(out, beside(v.ID, b.room, 0, row...))
+			out = append(out, beside(v.ID, b.free(), 0, row...))
 			row, x = nil, 0
 		}
 	}

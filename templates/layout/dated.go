@@ -62,5 +62,5 @@ func (b *builder) datedGroup(v *Dated, items []DatedItem, list *Element, when Le
 	if len(left)+len(right.flow) == 0 {
 		return strip{}, false
 	}
-	return beside(v.ID, b.room, 0, side{0, glue(left, holdClose)}, right), true
+	return beside(v.ID, b.free(), 0, side{0, glue(left, holdClose)}, right), true
 }

@@ -16,7 +16,11 @@ func (b *builder) figure(v *Figure, parent *Element, width Length) []strip {
 	st := b.style(RoleBody)
 	gap := b.spaced(MM(1.5))
 	h := scaled(v.Drawing.Height, int64(w), int64(v.Drawing.Width))
-	if most := b.room - b.above - st.After - height(caption) - gap; h > most && most > 0 {
+	most := b.free() - height(caption) - gap
+	if below := most - b.above; below > most/3 {
+		most = below
+	}
+	if h > most && most > 0 {
 		h = most
 		w = min(scaled(v.Drawing.Width, int64(h), int64(v.Drawing.Height)), w)
 	}

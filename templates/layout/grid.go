@@ -60,7 +60,7 @@ func (b *builder) gridRow(v *Grid, items []GridItem, parts []Length, parent *Ele
 		}
 		sides = append(sides, side{x, glue(flow, holdUnit)})
 	}
-	return beside(v.ID, b.room, 0, sides...)
+	return beside(v.ID, b.free(), 0, sides...)
 }
 
 // spanned is the width of columns with the gutters between them.

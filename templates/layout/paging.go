@@ -74,20 +74,28 @@ func take(flow []strip, room Length, f force) portion {
 		var g Length
 		if i > 0 {
 			if s.forced {
-				return portion{head: joined(lead, flow[:i]), rest: flow[i:]}
+				return portion{head: joined(lead, dropTrailing(flow[:i])), rest: flow[i:]}
 			}
 			g = gap(&flow[i-1], s)
 		}
 		if !s.drop && y+g+s.height+s.endPad > room {
 			c := cut(flow, i, room-y-g-s.endPad, f)
 			if len(c.head) > 0 {
-				c.head = joined(lead, c.head)
+				c.head = joined(lead, dropTrailing(c.head))
 			}
 			return c
 		}
 		y += g + s.height
 	}
 	return portion{head: joined(lead, flow)}
+}
+
+// dropTrailing leaves out air at the foot of a page.
+func dropTrailing(flow []strip) []strip {
+	for len(flow) > 0 && flow[len(flow)-1].drop {
+		flow = flow[:len(flow)-1]
+	}
+	return flow
 }
 
 // leading is the repeated head for a page that starts with this strip.

@@ -12,6 +12,7 @@ type builder struct {
 	room   Length // height that every page has for text
 	level  int    // of the last heading
 	forced bool   // a Break waits for the next strip
+	pads   Length // padding of the panels around
 	above  Length // height of the headings that the next block must stand below
 	inside int    // depth of flows beside one another, where no page can be forced
 	sizes  map[*Table]widths

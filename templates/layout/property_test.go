@@ -41,7 +41,7 @@ func drawBlock(t *rapid.T, depth int) Block {
 	case 4:
 		g := &Grid{Meta: m, Columns: rapid.IntRange(0, 4).Draw(t, "columns")}
 		for range rapid.IntRange(0, 5).Draw(t, "items") {
-			g.Items = append(g.Items, GridItem{text(2), text(3), rapid.IntRange(0, 3).Draw(t, "across")})
+			g.Items = append(g.Items, GridItem{append(say("l"), text(2)...), text(3), rapid.IntRange(0, 3).Draw(t, "across")})
 		}
 		return g
 	case 5:

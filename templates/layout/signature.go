@@ -125,5 +125,5 @@ func (b *builder) signRow(v *Signature, row []signPart, parent *Element) strip {
 			frags: []frag{ruleAt(0, 0, p.width, b.sheet.Rule)}})
 		sides = append(sides, side{p.x, glue(append(flow, labels[i]...), holdUnit)})
 	}
-	return beside(v.ID, b.room, 0, sides...)
+	return beside(v.ID, b.free(), 0, sides...)
 }

@@ -14,7 +14,7 @@ func (b *builder) table(v *Table, parent *Element, width Length) []strip {
 	if again := t.head(false); height(again) <= b.room/3 {
 		repeat = again
 	}
-	t.room = b.room - height(repeat)
+	t.room = b.free() - height(repeat)
 	st := b.style(RoleBody)
 	var rows []strip
 	for i := range v.Rows {
@@ -76,7 +76,7 @@ func (t *tableSetter) head(tagged bool) []strip {
 		}
 		sides[i].flow = glue(padded(sides[i].flow, rowPad, rowPad), holdUnit)
 	}
-	return []strip{beside(t.table.ID, t.builder.room, 0, sides...), t.rule(t.sheet.Rule)}
+	return []strip{beside(t.table.ID, t.builder.free(), 0, sides...), t.rule(t.sheet.Rule)}
 }
 
 func headAlign(a Align) Align {

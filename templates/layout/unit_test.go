@@ -1,0 +1,109 @@
+package layout
+
+import (
+	"strings"
+	"testing"
+)
+
+func TestNumberFindsTheDecimalSign(t *testing.T) {
+	for _, c := range []struct{ text, before, number string }{
+		{"0.5", "", "0.5"}, {"12,25 mL", "", "12,25"}, {"about 1,234.5", "about ", "1,234.5"}, {"3", "", "3"},
+		{"3.", "", "3"}, {"n/a", "n/a", ""}, {"٠٫٥ مل", "", "٠٫٥"}, {"", "", ""},
+	} {
+		from, sign, to := number(c.text)
+		if c.text[:from] != c.before || c.text[from:to] != c.number || sign < from || sign > to {
+			t.Errorf("%q: %d, %d, %d", c.text, from, sign, to)
+		}
+	}
+}
+
+func TestDecimalsStandBelowOneAnother(t *testing.T) {
+	for _, dir := range []Direction{LeftToRight, RightToLeft} {
+		texts := []string{"0.5", "12.25", "3", "1,234.5", "0,75"}
+		table := &Table{Columns: []Column{{Head: say("a")}, {Head: say("mL"), Align: AlignDecimal}}}
+		for _, s := range texts {
+			table.Rows = append(table.Rows, Row{Cells: []Cell{{Text: say("x")}, {Text: say(s)}}})
+		}
+		seen := map[Length]bool{}
+		for _, it := range Place(paper(dir, table), mono{}).Pages[0].Items {
+			for _, s := range texts {
+				if it.Line.Text == s {
+					at := strings.LastIndexAny(s, ".,")
+					if at < 0 {
+						at = len(s)
+					}
+					seen[it.Rect.X+Length(at)*8*Pt*6/10] = true
+				}
+			}
+		}
+		if len(seen) != 1 {
+			t.Errorf("%s: decimal signs stand at %v", dir, seen)
+		}
+	}
+}
+
+func TestFootStandsBesideTheCode(t *testing.T) {
+	for _, mirrored := range []bool{false, true} {
+		doc := paper(LeftToRight, linesOf(40, "a"))
+		doc.Sheet.CodeSide, doc.Sheet.Mirror = 40*Pt, mirrored
+		doc.Foot = Furniture{Start: say("a long foot that needs all of the room there is, and more"), End: []Span{{Page: true}}}
+		for _, p := range Place(doc, mono{}).Pages {
+			outer := doc.Sheet.Width - doc.Sheet.Outer
+			if got := p.Code.X + p.Code.Width; !(mirrored && p.Number%2 == 0) && got != outer {
+				t.Errorf("page %d: the code ends at %s, not %s", p.Number, got, outer)
+			}
+			if mirrored && p.Number%2 == 0 && p.Code.X != doc.Sheet.Outer {
+				t.Errorf("page %d: the code begins at %s, not %s", p.Number, p.Code.X, doc.Sheet.Outer)
+			}
+			last := p.Items[len(p.Items)-1]
+			if bottom := p.Code.Y + p.Code.Height; last.Rect.Y > bottom || last.Rect.Y < bottom-8*Pt {
+				t.Errorf("page %d: the foot's baseline %s is not at the bottom of the code, %s", p.Number, last.Rect.Y, bottom)
+			}
+		}
+	}
+}
+
+func TestOverfullNamesTheField(t *testing.T) {
+	doc := paper(LeftToRight, &Paragraph{Meta: Meta{ID: "name"},
+		Text: []Span{{Text: "Name: "}, {Text: strings.Repeat("w", 60), Field: "patient.name"}}})
+	r := Place(doc, mono{})
+	want := Report{ID: "overfull", Block: "name", Page: 1, Field: "patient.name"}
+	if len(r.Reports) == 0 || r.Reports[0] != want {
+		t.Errorf("reports %v, want %v first", r.Reports, want)
+	}
+}
+
+func TestPageNumbersUseTheDocumentsDigits(t *testing.T) {
+	doc := paper(LeftToRight, &Break{}, para("one"), &Break{}, &Break{}, para("two"), &Break{})
+	doc.Digits = [10]rune{'০', '১', '২', '৩', '৪', '৫', '৬', '৭', '৮', '৯'}
+	doc.Foot = Furniture{End: []Span{{Page: true}, {Text: "/"}, {Pages: true}}}
+	r := Place(doc, mono{})
+	if len(r.Pages) != 2 {
+		t.Fatalf("%d pages, want 2: breaks make no empty pages", len(r.Pages))
+	}
+	items := r.Pages[1].Items
+	if got := items[len(items)-1].Line.Text; got != "২/২" {
+		t.Errorf("foot %q", got)
+	}
+}
+
+func TestSignatureIsNeverFirstOnALastPage(t *testing.T) {
+	for n := 2; n < 40; n++ {
+		r := Place(paper(LeftToRight, linesOf(n, "a"), &Signature{Meaning: say("I agree."),
+			Fields: []SignField{{Label: say("Signature"), Hand: true}}}), mono{})
+		last := r.Pages[len(r.Pages)-1]
+		if first := last.Items[0].Line.Text; strings.HasPrefix(first, "I agree") {
+			t.Errorf("after %d lines the signature stands alone", n)
+		}
+	}
+}
+
+func TestLastPageIsNoTail(t *testing.T) {
+	for n := 1; n < 120; n++ {
+		r := Place(paper(LeftToRight, linesOf(n, "a")), mono{})
+		last := r.Pages[len(r.Pages)-1]
+		if len(r.Pages) > 1 && len(last.Items) <= 3 {
+			t.Errorf("%d lines leave %d on page %d", n, len(last.Items), len(r.Pages))
+		}
+	}
+}
