@@ -86,8 +86,7 @@ func (c *canvas) page(p *layout.Page, marks []owner) error {
 			}
 			seen[mark] = true
 			lang = marks[mark].lang
-			c.raw = append(c.raw, '/')
-			c.raw = append(c.raw, marks[mark].element.Type...)
+			c.raw = appendName(c.raw, marks[mark].element.Type)
 			c.raw = append(c.raw, " <</MCID "...)
 			c.raw = strconv.AppendInt(c.raw, int64(mark), 10)
 			c.raw = append(c.raw, ">> BDC\n"...)

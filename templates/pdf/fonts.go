@@ -49,15 +49,15 @@ func (f *finisher) writeFont(t *text.Font) (int, error) {
 		}
 	}
 	f.a.object(font, func(b []byte) []byte {
-		b = append(b, "<</Type/Font/Subtype/Type0/Encoding/Identity-H/BaseFont/"...)
-		b = append(b, t.Name...)
+		b = append(b, "<</Type/Font/Subtype/Type0/Encoding/Identity-H/BaseFont"...)
+		b = appendName(b, t.Name)
 		b = appendRef(append(b, "/DescendantFonts["...), cid)
 		b = appendRef(append(b, "]/ToUnicode "...), unicode)
 		return append(b, ">>"...)
 	})
 	f.a.object(cid, func(b []byte) []byte {
-		b = append(b, "<</Type/Font/Subtype/CIDFontType2/BaseFont/"...)
-		b = append(b, t.Name...)
+		b = append(b, "<</Type/Font/Subtype/CIDFontType2/BaseFont"...)
+		b = appendName(b, t.Name)
 		b = append(b, "/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>/CIDToGIDMap/Identity/FontDescriptor "...)
 		b = appendRef(b, descriptor)
 		return append(appendWidths(b, t.Widths), ">>"...)
@@ -67,8 +67,8 @@ func (f *finisher) writeFont(t *text.Font) (int, error) {
 }
 
 func appendDescriptor(b []byte, t *text.Font, program, set int) []byte {
-	b = append(b, "<</Type/FontDescriptor/FontName/"...)
-	b = append(b, t.Name...)
+	b = append(b, "<</Type/FontDescriptor/FontName"...)
+	b = appendName(b, t.Name)
 	for _, e := range []struct {
 		key   string
 		value int

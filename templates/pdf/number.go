@@ -2,7 +2,9 @@ package pdf
 
 import (
 	"strconv"
+	"strings"
 	"unicode/utf16"
+	"unicode/utf8"
 
 	"philtrum/templates/layout"
 )
@@ -112,6 +114,38 @@ func appendEscaped(dst []byte, c byte) []byte {
 		return append(dst, '\\', 'r')
 	}
 	return append(dst, c)
+}
+
+// appendName appends a name (ISO 32000-1, 7.3.5), with an escape for every byte that would end it.
+func appendName(dst []byte, s string) []byte {
+	const digits = "0123456789ABCDEF"
+	dst = append(dst, '/')
+	for i := range len(s) {
+		c := s[i]
+		if c < '!' || c > '~' || strings.IndexByte("#%()/<>[]{}", c) >= 0 {
+			dst = append(dst, '#', digits[c>>4], digits[c&15])
+			continue
+		}
+		dst = append(dst, c)
+	}
+	return dst
+}
+
+// Archival files hold no string beyond 32,767 bytes (ISO 19005-2, 6.1.13). Each letter takes four at most,
+// beside the byte order mark.
+const maxLetters = (32767 - 2) / 4
+
+// fits says whether s may be written as one text string.
+func fits(s string) bool {
+	return len(s) <= maxLetters || utf8.RuneCountInString(s) <= maxLetters
+}
+
+// cut shortens s to what one text string holds.
+func cut(s string) string {
+	if fits(s) {
+		return s
+	}
+	return string([]rune(s)[:maxLetters])
 }
 
 // appendRef appends an indirect reference.

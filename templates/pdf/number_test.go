@@ -44,6 +44,14 @@ func TestTextStrings(t *testing.T) {
 	}
 }
 
+func TestNames(t *testing.T) {
+	for s, want := range map[string]string{"H1": "/H1", "a b": "/a#20b", "x/y#(é)": "/x#2Fy#23#28#C3#A9#29"} {
+		if got := string(appendName(nil, s)); got != want {
+			t.Errorf("%q is written %s, want %s", s, got, want)
+		}
+	}
+}
+
 func TestShadesBlendWithWhite(t *testing.T) {
 	ink := [3]uint8{0, 100, 255}
 	for percent, want := range map[uint8][3]uint8{0: white, 100: ink, 50: {128, 178, 255}, 200: ink} {

@@ -55,7 +55,7 @@ func (f *finisher) writeOutline() int {
 func (f *finisher) writeBookmark(e *layout.OutlineEntry, m *bookmark) {
 	page := min(max(e.Page, 1), len(f.pages))
 	f.a.object(m.num, func(b []byte) []byte {
-		b = appendTextString(append(b, "<</Title"...), e.Text)
+		b = appendTextString(append(b, "<</Title"...), cut(e.Text))
 		b = appendRef(append(b, "/Parent "...), m.parent)
 		if m.prev != 0 {
 			b = appendRef(append(b, "/Prev "...), m.prev)

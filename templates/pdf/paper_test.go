@@ -133,6 +133,54 @@ func TestPapersInEveryScriptConform(t *testing.T) {
 	}
 }
 
+// A press that has written other papers writes the same bytes as a new one.
+func TestAWarmPressWritesWhatANewOneDoes(t *testing.T) {
+	engine := text.NewEngine()
+	var press pdf.Press
+	for range 3 { // fonts are kept from the second time on and used from the third
+		for _, s := range tongues {
+			r, fonts := set(engine, document(s))
+			var warm, cold bytes.Buffer
+			if err := press.Write(&warm, r, fonts, info(pdf.PDFA2u)); err != nil {
+				t.Fatal(err)
+			}
+			if err := pdf.Write(&cold, r, fonts, info(pdf.PDFA2u)); err != nil {
+				t.Fatal(err)
+			}
+			if !bytes.Equal(warm.Bytes(), cold.Bytes()) {
+				t.Errorf("%s: bytes differ", s.lang)
+			}
+		}
+	}
+}
+
+// Blocks that go on over pages keep one element, and repeated heads are artifacts.
+func TestLongPapersConform(t *testing.T) {
+	engine := text.NewEngine()
+	for _, s := range []sentences{tongues[0], tongues[7]} {
+		d := document(s)
+		table := d.Blocks[9].(*layout.Table)
+		row := table.Rows[0]
+		for range 90 {
+			table.Rows = append(table.Rows, row)
+		}
+		table.Rows = append(table.Rows, layout.Row{Cells: []layout.Cell{{Text: say(s.body), Across: 2}, {Box: true, Text: say(s.label)}}})
+		notice := d.Blocks[7].(*layout.Panel)
+		notice.Blocks = append(notice.Blocks, &layout.Paragraph{Text: say(strings.Repeat(s.body+" ", 60))}, d.Blocks[4])
+		r, fonts := set(engine, d)
+		if len(r.Pages) < 4 {
+			t.Errorf("%s: only %d pages", s.lang, len(r.Pages))
+		}
+		var out bytes.Buffer
+		if err := pdf.Write(&out, r, fonts, info(pdf.PDFA2u)); err != nil {
+			t.Fatal(err)
+		}
+		for _, v := range conform.Check(out.Bytes()) {
+			t.Errorf("%s: %s", s.lang, v)
+		}
+	}
+}
+
 func TestPapersReadBack(t *testing.T) {
 	pdftotext := tool(t, "pdftotext")
 	engine := text.NewEngine()

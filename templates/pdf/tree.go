@@ -52,7 +52,7 @@ func (f *finisher) writeElement(e *layout.Element, parent int, parents [][]int) 
 		page = e.Page
 	}
 	f.a.object(num, func(b []byte) []byte {
-		b = append(append(b, "<</S/"...), e.Type...)
+		b = appendName(append(b, "<</S"...), e.Type)
 		b = appendRef(append(b, "/P "...), parent)
 		if page > 0 {
 			b = appendRef(append(b, "/Pg "...), f.pages[page-1])
@@ -61,9 +61,10 @@ func (f *finisher) writeElement(e *layout.Element, parent int, parents [][]int) 
 			b = appendTextString(append(b, "/Lang"...), e.Lang)
 		}
 		if e.Alt != "" {
-			b = appendTextString(append(b, "/Alt"...), e.Alt)
+			b = appendTextString(append(b, "/Alt"...), cut(e.Alt))
 		}
-		if e.Actual != "" {
+		// A text that does not fit is better read from the page than cut.
+		if e.Actual != "" && fits(e.Actual) {
 			b = appendTextString(append(b, "/ActualText"...), e.Actual)
 		}
 		b = f.appendAttributes(b, e)
@@ -121,7 +122,7 @@ func (f *finisher) appendAttributes(b []byte, e *layout.Element) []byte {
 		}
 		b = append(b, "<</O/Table"...)
 		if e.Scope != "" {
-			b = append(append(b, "/Scope/"...), e.Scope...)
+			b = appendName(append(b, "/Scope"...), e.Scope)
 		}
 		if e.ColSpan > 1 {
 			b = append(b, "/ColSpan "...)

@@ -171,6 +171,22 @@ func TestErrorsHoldNoText(t *testing.T) {
 	}
 }
 
+// A string in an archival file has a greatest length; what cannot be cut is left to the page.
+func TestLongTextsStayWithinTheLimits(t *testing.T) {
+	r, fonts := specimen.Paper()
+	long := strings.Repeat("\u0646", 40000)
+	r.Root.Kids[0].Element.Actual = long
+	r.Outline[0].Text = long
+	r.Root.Kids[len(r.Root.Kids)-2].Element.Alt = long
+	var out bytes.Buffer
+	if err := pdf.Write(&out, r, fonts, specimen.Info(pdf.PDFA2u)); err != nil {
+		t.Fatal(err)
+	}
+	if v := conform.Check(out.Bytes()); len(v) > 0 {
+		t.Error(v)
+	}
+}
+
 var errFull = errors.New("disk is full")
 
 type full struct{}

@@ -1,7 +1,7 @@
 #!/bin/sh
 # Validates the files named against PDF/A-1b with Apache Preflight.
-# Needs a Java compiler and the packages libpdfbox2-java, libjaxb-api-java and, on Java 11 or later,
-# libjaf-java (javax.activation). JARS may name another folder than the one they install to.
+# Needs a Java development kit and, on Debian, libpdfbox2-java and libjaxb-api-java (which brings
+# libactivation-java along). JARS may name another folder than the one they install to.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
 jars=${JARS:-/usr/share/java}
