@@ -1,0 +1,266 @@
+package templates
+
+import (
+	"slices"
+
+	"philtrum/forms/measure"
+	"philtrum/forms/screen"
+	"philtrum/forms/source"
+	"philtrum/forms/visit"
+	"philtrum/locales"
+)
+
+// item is one entry of a list: its own values and facts.
+type item struct {
+	values map[string]locales.Value
+	late   map[string]late
+	facts  map[string]bool
+}
+
+// late is a message of a rule. Its arguments are the rule's texts, which take the kinds that the message
+// declares; only a printer knows them.
+type late struct {
+	id   string
+	args map[string]string
+}
+
+// listOf is a list that a template may go through: what its items say, and how it is made.
+type listOf struct {
+	fields map[string]locales.Kind
+	facts  []string
+	items  func(*Facts) []item
+}
+
+// listDays stands for the days of one row of a table; it has one item.
+const listDays = "days"
+
+// list reads the name of a list.
+func (l *loader) list(n *source.Node) string {
+	name := l.r.Text(n)
+	if !listKnown(name) {
+		l.unknown(n, "problem.unknown_list", name, listNames())
+	}
+	return name
+}
+
+func listKnown(name string) bool {
+	_, ok := lists[name]
+	return ok && name != listDays
+}
+
+func listNames() []string {
+	var names []string
+	for name := range lists {
+		if name != listDays {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	return names
+}
+
+type kinds = map[string]locales.Kind
+
+// lists is the closed table of lists.
+var lists map[string]listOf
+
+func init() {
+	lists = map[string]listOf{
+		listDays: {
+			fields: kinds{"first": locales.KindCount, "last": locales.KindCount, "first_date": locales.KindDate, "last_date": locales.KindDate},
+			facts:  []string{oneDay},
+		},
+		"own_risks":       {fields: kinds{"risk": locales.KindRef}, items: func(f *Facts) []item { return added(f, "risk", consentAdds) }},
+		"aftercare_adds":  {fields: kinds{"advice": locales.KindRef}, items: func(f *Facts) []item { return added(f, "advice", aftercareAdds) }},
+		"findings":        {fields: findingFields, facts: findingFacts, items: func(f *Facts) []item { return findings(f, func(screen.Finding) bool { return true }) }},
+		"open_findings":   {fields: findingFields, facts: findingFacts, items: func(f *Facts) []item { return findings(f, screen.Finding.Open) }},
+		"boxes":           {fields: findingFields, facts: findingFacts, items: func(f *Facts) []item { return findings(f, byPen) }},
+		"decided":         {fields: findingFields, facts: findingFacts, items: func(f *Facts) []item { return findings(f, settled) }},
+		"on_the_day":      {fields: kinds{"question": locales.KindRef}, items: onTheDayItems},
+		"missing":         {fields: kinds{"question": locales.KindRef, "why": locales.KindRef}, items: missing},
+		"zone_list":       {fields: kinds{"zone": locales.KindRef}, items: zoneItems},
+		"rows":            {fields: rowFields, facts: []string{"unread"}, items: rowItems},
+		"by_zone":         {fields: sumFields, items: func(f *Facts) []item { return sums(f.tally().byZone, "zone") }},
+		"by_lip":          {fields: sumFields, items: func(f *Facts) []item { return sums(f.tally().byLip, "lip") }},
+		"by_side":         {fields: sumFields, items: func(f *Facts) []item { return sums(f.tally().bySide, "side") }},
+		"by_product":      {fields: kinds{"heading": locales.KindText, "volume": locales.KindVolume}, items: productSums},
+		"product_list":    {fields: productFields, facts: []string{"lidocaine_in", "bacterial", "dissolvable"}, items: productItems},
+		"syringes":        {fields: syringeFields, items: syringeItems},
+		"anaesthetics":    {fields: anaestheticFields, items: anaestheticItems},
+		"checks":          {fields: kinds{"what": locales.KindRef, "result": locales.KindText, "time": locales.KindClock}, items: checkItems},
+		"kit":             {fields: kinds{"name": locales.KindRef, "lot": locales.KindText, "expiry": locales.KindDate}, facts: []string{"present"}, items: kitItems},
+		"handed":          {fields: handedFields, facts: []string{"explained_orally"}, items: handedItems},
+		"papers":          {fields: kinds{"paper": locales.KindRef, "document": locales.KindText, "at": locales.KindDateTime}, items: paperItems},
+		"record_findings": {fields: kinds{"finding": locales.KindRef}, items: recordFindings},
+		"unread_values":   {fields: kinds{"where": locales.KindText, "typed": locales.KindText}, items: unreadItems},
+		"reports_to":      {fields: kinds{"route": locales.KindRef}, items: routes},
+	}
+}
+
+func consentAdds(a screen.Adds) []string   { return a.Consent }
+func aftercareAdds(a screen.Adds) []string { return a.Aftercare }
+
+// added are the messages that findings add to a paper, each once, with the finding's own arguments.
+func added(f *Facts, name string, of func(screen.Adds) []string) []item {
+	var out []item
+	var seen []string
+	for _, found := range f.Report.Findings {
+		for _, id := range of(found.Adds) {
+			if slices.Contains(seen, id) {
+				continue
+			}
+			seen = append(seen, id)
+			out = append(out, item{late: map[string]late{name: {id, found.Args}}})
+		}
+	}
+	return out
+}
+
+// byPen says that a finding may be left to a box above the signatures: an undated wait or an open decide.
+func byPen(f screen.Finding) bool {
+	return f.Open() && (f.Level == screen.Decide || f.Level == screen.Wait && f.Condition || f.Unknown && f.CouldBe != screen.Stop)
+}
+
+func settled(f screen.Finding) bool { return f.Decided != nil || f.Met != nil }
+
+var findingFields = kinds{
+	"about": locales.KindRef, "found": locales.KindRef, "action": locales.KindRef, "level": locales.KindRef,
+	"until": locales.KindDate, "reason": locales.KindText, "decided_by": locales.KindText,
+	"decided_at": locales.KindDateTime, "medicines": locales.KindList, "questions": locales.KindList,
+}
+
+var findingFacts = []string{"open", "is_stop", "is_wait", "is_decide", "is_inform", "is_unknown", "is_dated", "is_decided", "is_met"}
+
+func findings(f *Facts, take func(screen.Finding) bool) []item {
+	var out []item
+	for _, found := range f.Report.Findings {
+		if take(found) {
+			out = append(out, findingItem(f, found))
+		}
+	}
+	return out
+}
+
+func findingItem(f *Facts, found screen.Finding) item {
+	base := "rule." + found.Rule
+	i := item{late: map[string]late{
+		"about":  {base, found.Args},
+		"found":  {base + "." + found.Outcome, found.Args},
+		"action": {base + "." + found.Outcome + ".do", found.Args},
+	}, values: map[string]locales.Value{
+		"level":  term("level", string(found.Level)),
+		"until":  dateOr(found.Until),
+		"reason": locales.Blank(), "decided_by": locales.Blank(), "decided_at": locales.Blank(),
+		"medicines": listOr(fields(found.Medicines, "medicine")),
+		"questions": locales.Blank(),
+	}, facts: map[string]bool{
+		"open": found.Open(), "is_stop": found.Level == screen.Stop, "is_wait": found.Level == screen.Wait,
+		"is_decide": found.Level == screen.Decide, "is_inform": found.Level == screen.Inform,
+		"is_unknown": found.Unknown, "is_dated": !found.Until.IsZero(),
+		"is_decided": found.Decided != nil, "is_met": found.Met != nil,
+	}}
+	if found.Unknown {
+		i.values["level"] = term("level", string(found.CouldBe))
+		delete(i.late, "found")
+		i.values["found"] = locales.Ref("paper.unknown")
+	}
+	var questions []locales.Value
+	for _, m := range found.Missing {
+		questions = append(questions, locales.Ref("question."+m.Question))
+	}
+	i.values["questions"] = listOr(questions)
+	if d := found.Decided; d != nil {
+		i.values["reason"] = textOr(d.Reason, "decision.reason")
+		i.values["decided_by"] = textOr(f.person(d.By).Name, "decision.by")
+		i.values["decided_at"] = momentOr(d.At, f)
+	} else if m := found.Met; m != nil {
+		i.values["reason"] = textOr(m.Note, "condition.note")
+		i.values["decided_by"] = textOr(f.person(m.By).Name, "condition.by")
+		i.values["decided_at"] = momentOr(m.At, f)
+	}
+	return i
+}
+
+func onTheDayItems(f *Facts) []item {
+	var out []item
+	for _, id := range f.OnTheDay {
+		out = append(out, item{values: map[string]locales.Value{"question": locales.Ref("question." + id)}})
+	}
+	return out
+}
+
+// missing are the questions that open findings wait for, each once.
+func missing(f *Facts) []item {
+	var out []item
+	var seen []string
+	for _, found := range f.Report.Findings {
+		for _, m := range found.Missing {
+			if !found.Open() || slices.Contains(seen, m.Question) {
+				continue
+			}
+			seen = append(seen, m.Question)
+			out = append(out, item{values: map[string]locales.Value{
+				"question": locales.Ref("question." + m.Question), "why": term("missing", string(m.Why)),
+			}})
+		}
+	}
+	return out
+}
+
+func zoneItems(f *Facts) []item {
+	var out []item
+	for _, z := range f.Visit.Plan.Zones {
+		out = append(out, item{values: map[string]locales.Value{"zone": term("zone", z)}})
+	}
+	return out
+}
+
+var sumFields = kinds{"heading": locales.KindRef, "volume": locales.KindVolume}
+
+func sums(all []visit.Sum, vocabulary string) []item {
+	var out []item
+	for _, s := range all {
+		heading := term(vocabulary, s.Code)
+		if s.Code == "" {
+			heading = locales.Ref("term.not_said")
+		}
+		out = append(out, item{values: map[string]locales.Value{"heading": heading, "volume": locales.Volume(s.Volume.String())}})
+	}
+	return out
+}
+
+// tally is what the rows add up to.
+type tally struct {
+	total                 measure.Volume
+	entries               int // entry points; -1 where a row does not say
+	byZone, byLip, bySide []visit.Sum
+	byProduct             []visit.Sum
+}
+
+func (f *Facts) tally() tally {
+	rows := f.rows()
+	sum := visit.Total(rows)
+	t := tally{total: sum.All, byZone: sum.ByZone, byLip: sum.ByLip, bySide: sum.BySide, byProduct: sum.ByProduct}
+	for _, r := range rows {
+		if r.EntryPoints == 0 {
+			t.entries = -1
+			break
+		}
+		t.entries += r.EntryPoints
+	}
+	if len(rows) == 0 {
+		t.entries = -1
+	}
+	return t
+}
+
+func productSums(f *Facts) []item {
+	var out []item
+	for _, s := range f.tally().byProduct {
+		p, _ := f.product(s.Code)
+		out = append(out, item{values: map[string]locales.Value{
+			"heading": textOr(p.Name, "products.name"), "volume": locales.Volume(s.Volume.String()),
+		}})
+	}
+	return out
+}

@@ -1,0 +1,236 @@
+package templates
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io/fs"
+	"path"
+
+	"philtrum/forms/source"
+	"philtrum/templates/layout"
+)
+
+// Template is one kind of paper as its file describes it.
+type Template struct {
+	Kind    string
+	Version string
+	Look    string // a look of sheets.yaml: patient or record
+	// Digest is of every file that the template was read from, the sheets included.
+	Digest string
+
+	audience   string
+	blocks     []*block
+	head, foot furniture
+	sheets     sheets
+}
+
+// Audiences of papers.
+const (
+	forPatient = "patient"
+	forClinic  = "clinic"
+)
+
+// ForPatient says whether the paper is written in the patient's language and carries what every
+// patient's paper carries; other papers are the clinic's own.
+func (t *Template) ForPatient() bool { return t.audience == forPatient }
+
+// Load reads papers/<name>.yaml with the parts that it includes, and sheets.yaml. The problems are every
+// unknown key, fact, list, value and style, each with its place; with any of them the template is nil.
+// Messages are proved by [Template.Prove], which has the words.
+func Load(fsys fs.FS, name string) (*Template, source.Problems) {
+	l := &loader{fsys: fsys, r: &source.Reader{}}
+	t := &Template{}
+	n := l.file("papers/" + name + ".yaml")
+	f := l.r.Fields(n, "paper", "version", "look", "for", "furniture", "blocks")
+	t.Kind = l.r.Text(f.Need("paper"))
+	t.Version = l.r.Text(f.Need("version"))
+	t.Look = l.r.OneOf(f.Need("look"), looks...)
+	t.audience = l.r.OneOf(f.Need("for"), forPatient, forClinic)
+	if t.Kind != name && n != nil {
+		l.r.Report(f.Get("paper"), "problem.paper_name", map[string]any{"name": name})
+	}
+	if n := f.Need("furniture"); n != nil {
+		furniture := l.part(n)
+		ff := l.r.Fields(furniture, "head", "foot")
+		t.head = l.furniture(ff.Need("head"))
+		t.foot = l.furniture(ff.Need("foot"))
+	}
+	if n := f.Need("blocks"); n != nil {
+		t.blocks = l.blocks(n, "", nil)
+	}
+	t.sheets = l.sheets()
+	sum := sha256.Sum256(l.read)
+	t.Digest = hex.EncodeToString(sum[:])
+	if problems := l.problems(); len(problems) > 0 {
+		return nil, problems
+	}
+	return t, nil
+}
+
+// Clauses are the ids of the clauses that the template's blocks say they serve, in the order of blocks.
+func (t *Template) Clauses() []string {
+	seen := map[string]bool{}
+	var ids []string
+	walk(t.blocks, func(b *block) {
+		for _, id := range b.clauses {
+			if !seen[id] {
+				seen[id] = true
+				ids = append(ids, id)
+			}
+		}
+	})
+	return ids
+}
+
+// loader reads files and gathers what is wrong with them.
+type loader struct {
+	fsys   fs.FS
+	r      *source.Reader
+	syntax source.Problems
+	read   []byte
+	depth  int
+}
+
+func (l *loader) file(name string) *source.Node {
+	data, err := fs.ReadFile(l.fsys, name)
+	if err != nil {
+		l.r.ReportAt(source.Span{File: name}, "problem.no_template", map[string]any{"file": name})
+		return nil
+	}
+	l.read = append(l.read, name...)
+	l.read = append(l.read, 0)
+	l.read = append(l.read, data...)
+	n, problems := source.Parse(name, data)
+	l.syntax = append(l.syntax, problems...)
+	return n
+}
+
+// part reads the file papers/parts/<name>.yaml that n names.
+func (l *loader) part(n *source.Node) *source.Node {
+	name := l.r.Text(n)
+	if name == "" || name != path.Base(name) {
+		l.r.Report(n, "problem.part_name", nil)
+		return nil
+	}
+	return l.file("papers/parts/" + name + ".yaml")
+}
+
+func (l *loader) problems() source.Problems {
+	all := append(source.Problems{}, l.syntax...)
+	all = append(all, l.r.Problems()...)
+	all.Sort()
+	return all
+}
+
+// furniture is a running line: texts joined by a middle dot, at the start and the end of the line.
+type furniture struct {
+	start, end           []words
+	firstStart, firstEnd []words
+	rule                 bool
+}
+
+func (l *loader) furniture(n *source.Node) furniture {
+	f := l.r.Fields(n, "start", "end", "first_start", "first_end", "rule")
+	return furniture{
+		start: l.wordsList(f.Get("start"), nil), end: l.wordsList(f.Get("end"), nil),
+		firstStart: l.wordsList(f.Get("first_start"), nil), firstEnd: l.wordsList(f.Get("first_end"), nil),
+		rule: l.r.YesNo(f.Get("rule")),
+	}
+}
+
+// block is one entry of a template. Only the body of its kind is set.
+type block struct {
+	id      string
+	when    *condition
+	each    string // a list: the block stands once for each of its items
+	clauses []string
+	keep    bool
+	body    body
+	span    source.Span
+}
+
+// body is what a kind of block holds: how it becomes blocks of a document, and what it is made of.
+type body interface {
+	build(s *scope, m layout.Meta) []layout.Block
+	texts(visit func(words, string)) // with the list in scope, if any
+	inner() []*block
+}
+
+func walk(blocks []*block, visit func(*block)) {
+	for _, b := range blocks {
+		visit(b)
+		walk(b.body.inner(), visit)
+	}
+}
+
+// blocks reads a sequence of blocks. at is the id of the block that holds them.
+func (l *loader) blocks(n *source.Node, at string, lists []string) []*block {
+	var out []*block
+	for i, item := range l.r.List(n) {
+		id := fmt.Sprintf("%d", i+1)
+		if at != "" {
+			id = at + "." + id
+		}
+		out = append(out, l.block(item, id, lists)...)
+	}
+	return out
+}
+
+var blockKinds = []string{"title", "heading", "paragraph", "list", "grid", "table", "panel", "choices",
+	"signature", "dated", "figure", "columns", "group", "break", "space", "include"}
+
+// maxDepth bounds parts that include parts.
+const maxDepth = 4
+
+func (l *loader) block(n *source.Node, id string, lists []string) []*block {
+	f := l.r.Fields(n, append([]string{"id", "when", "each", "clauses", "keep"}, blockKinds...)...)
+	b := &block{id: id, keep: l.r.YesNo(f.Get("keep"))}
+	if n != nil {
+		b.span = n.Span
+	}
+	if name := l.r.Text(f.Get("id")); name != "" {
+		b.id = name
+	}
+	for _, c := range l.r.Texts(f.Get("clauses")) {
+		if !clausePattern.MatchString(c) {
+			l.r.Report(f.Get("clauses"), "problem.clause", nil)
+		}
+		b.clauses = append(b.clauses, c)
+	}
+	if e := f.Get("each"); e != nil {
+		b.each = l.list(e)
+		lists = with(lists, b.each)
+	}
+	b.when = l.when(f.Get("when"), lists)
+	kind := ""
+	for _, key := range f.Order() {
+		if contains(blockKinds, key) {
+			if kind != "" {
+				l.r.Report(n, "problem.two_kinds", map[string]any{"first": kind, "second": key})
+			}
+			kind = key
+		}
+	}
+	switch kind {
+	case "":
+		l.r.Report(n, "problem.no_kind", nil)
+		return nil
+	case "include":
+		return l.include(f.Get(kind), b, lists)
+	}
+	b.body = l.body(kind, f.Get(kind), b.id, lists)
+	return []*block{b}
+}
+
+func (l *loader) include(n *source.Node, b *block, lists []string) []*block {
+	if l.depth == maxDepth {
+		l.r.Report(n, "problem.too_deep", nil)
+		return nil
+	}
+	l.depth++
+	defer func() { l.depth-- }()
+	inner := l.blocks(l.part(n), b.id, lists)
+	b.body = &groupBody{blocks: inner, bare: !b.keep}
+	return []*block{b}
+}
