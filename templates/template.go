@@ -225,7 +225,7 @@ func (l *loader) block(n *source.Node, id string, lists []string) []*block {
 
 func (l *loader) include(n *source.Node, b *block, lists []string) []*block {
 	if l.depth == maxDepth {
-		l.r.Report(n, "problem.too_deep", nil)
+		l.r.Report(n, "problem.parts_too_deep", nil)
 		return nil
 	}
 	l.depth++
