@@ -142,6 +142,8 @@ func readHolders(id string, f flatField, r *source.Reader) []holder {
 			r.ReportAt(p.span, "problem.message_placeholder_name", map[string]any{"id": id})
 		case !known:
 			unknownWord(p, kind, kinds, r)
+		case style != "" && allowed == nil:
+			r.ReportAt(p.span, "problem.message_style_none", map[string]any{"kind": kind})
 		case style != "" && !slices.Contains(allowed, style):
 			unknownWord(p, style, allowed, r)
 		}
