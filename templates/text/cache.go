@@ -4,7 +4,10 @@ import (
 	"bytes"
 	"compress/zlib"
 	"slices"
+	"strings"
 	"sync"
+
+	"github.com/go-text/typesetting/language"
 )
 
 // Bounds of an epoch's caches. A packet in one language has about 800 words and 150 paragraphs.
@@ -13,6 +16,7 @@ const (
 	maxPieces   = 400_000
 	maxClusters = 60_000 // of one face; also keeps ids small
 	maxPrograms = 128
+	maxLangs    = 1000
 )
 
 // epoch is a generation of the engine's caches. A setter keeps the epoch that it began with; once one of
@@ -28,6 +32,35 @@ type epoch struct {
 	full       bool
 
 	tables [faceCount]clusterTable
+	langs  langTable
+}
+
+// langTable makes a lang for each tag and keeps the first maxLangs.
+type langTable struct {
+	mu    sync.RWMutex
+	byTag map[string]*lang
+}
+
+func (t *langTable) of(tag string) *lang {
+	t.mu.RLock()
+	known := t.byTag[tag]
+	t.mu.RUnlock()
+	if known != nil || tag == "" {
+		return known
+	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.byTag == nil {
+		t.byTag = map[string]*lang{}
+	}
+	if known := t.byTag[tag]; known != nil {
+		return known
+	}
+	made := &lang{language.NewLanguage(tag)}
+	if len(t.byTag) < maxLangs {
+		t.byTag[strings.Clone(tag)] = made
+	}
+	return made
 }
 
 func newEpoch() *epoch {
@@ -49,7 +82,7 @@ func (t *clusterTable) intern(key []byte, c cluster) *cluster {
 	if t.byKey == nil {
 		t.byKey = map[string]*cluster{}
 	}
-	fresh := &cluster{id: uint32(len(t.byKey)), advance: c.advance, text: string(append([]byte(nil), c.text...))}
+	fresh := &cluster{id: uint32(len(t.byKey)), advance: c.advance, text: strings.Clone(c.text)}
 	fresh.glyphs = slices.Clone(c.glyphs)
 	t.byKey[string(key)] = fresh
 	return fresh

@@ -13,7 +13,7 @@ type Engine struct {
 
 	mu        sync.Mutex
 	epoch     *epoch
-	shapers   []*shaper
+	benches   []*bench
 	deflaters []*deflater
 }
 
@@ -44,23 +44,30 @@ func (e *Engine) face(id faceID) *face {
 	return slot.face
 }
 
-// borrow and giveBack keep shapers and compressors, one for each goroutine that is at work at a time.
-
-func (e *Engine) borrowShaper() *shaper {
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	if n := len(e.shapers); n > 0 {
-		s := e.shapers[n-1]
-		e.shapers = e.shapers[:n-1]
-		return s
-	}
-	return newShaper()
+// bench is what preparing a paragraph works with: buffers, and the state that go-text mutates while it
+// shapes. One goroutine has it at a time.
+type bench struct {
+	analyst analyst
+	shaper  *shaper
 }
 
-func (e *Engine) giveBackShaper(s *shaper) {
+// borrow and giveBack keep benches and compressors, one for each goroutine that is at work at a time.
+
+func (e *Engine) borrowBench() *bench {
 	e.mu.Lock()
 	defer e.mu.Unlock()
-	e.shapers = append(e.shapers, s)
+	if n := len(e.benches); n > 0 {
+		b := e.benches[n-1]
+		e.benches = e.benches[:n-1]
+		return b
+	}
+	return &bench{shaper: newShaper()}
+}
+
+func (e *Engine) giveBackBench(b *bench) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.benches = append(e.benches, b)
 }
 
 func (e *Engine) borrowDeflater() *deflater {

@@ -1,6 +1,7 @@
 package text
 
 import (
+	"slices"
 	"unicode"
 	"unicode/utf8"
 
@@ -59,6 +60,7 @@ type analyst struct {
 	soft    []int32
 	missing []lack
 
+	pieces   []piece
 	outer    []rune
 	outerAt  []int
 	bidi     levels
@@ -70,7 +72,7 @@ const object = '\uFFFC'
 
 // prepare analyses a request.
 func (s *Setter) prepare(req *layout.Request) *paragraph {
-	a := &s.analyst
+	a := &s.bench.analyst
 	a.clear()
 	for i := range req.Spans {
 		s.read(req, i)
@@ -103,7 +105,7 @@ func (a *analyst) add(r rune, span int, forced bool) {
 // read takes in a span: marks that only steer (break marks, soft hyphens, explicit direction) leave the
 // text, controls become spaces, and runes that nothing can show are noted.
 func (s *Setter) read(req *layout.Request, i int) {
-	a, span := &s.analyst, &req.Spans[i]
+	a, span := &s.bench.analyst, &req.Spans[i]
 	if span.Blank > 0 {
 		a.offset = append(a.offset, int32(len(a.text)))
 		for _, r := range span.Text {
@@ -196,7 +198,7 @@ func (s *Setter) homeOf(req *layout.Request, span *layout.Span) family {
 
 // chooseFamilies resolves scripts of common runes and picks each rune's family.
 func (s *Setter) chooseFamilies(req *layout.Request) {
-	a := &s.analyst
+	a := &s.bench.analyst
 	a.resolveScripts()
 	a.family = a.family[:0]
 	for i, r := range a.runes {
@@ -234,20 +236,15 @@ func (a *analyst) spacesFollow() {
 			a.family[i] = a.family[i-1]
 		}
 	}
-	for i := len(a.runes) - 2; i >= 0; i-- { // those before the first letter
-		if r := a.runes[i]; (r == ' ' || ignorable(r)) && a.onlySpacesBefore(i) {
-			a.family[i] = a.family[i+1]
+	first := 0
+	for first < len(a.runes) && (a.runes[first] == ' ' || ignorable(a.runes[first])) {
+		first++
+	}
+	for i := range first { // those before the first letter
+		if first < len(a.runes) {
+			a.family[i] = a.family[first]
 		}
 	}
-}
-
-func (a *analyst) onlySpacesBefore(i int) bool {
-	for _, r := range a.runes[:i] {
-		if r != ' ' && !ignorable(r) {
-			return false
-		}
-	}
-	return true
 }
 
 // latinBeside says whether an ASCII sign belongs to a Latin word or a number in European digits, which
@@ -273,8 +270,11 @@ func (a *analyst) resolveScripts() {
 	a.scripts = a.scripts[:0]
 	for i, r := range a.runes {
 		script := language.Latin
-		if r >= 0x80 || !alphanumeric(r) || r < 'A' {
+		switch {
+		case r >= 0x80:
 			script = language.LookupScript(r)
+		case !alphanumeric(r) || r < 'A':
+			script = language.Common
 		}
 		if script == language.Inherited || script == language.Common || script == language.Unknown {
 			script = language.Common
@@ -342,7 +342,7 @@ func (a *analyst) isolate(start, end int, base uint8) {
 // cutPieces cuts the analysed text wherever a line may end or anything about its setting changes, and
 // shapes the pieces.
 func (s *Setter) cutPieces(req *layout.Request, p *paragraph) {
-	a := &s.analyst
+	a := &s.bench.analyst
 	for i := 0; i < len(a.runes); {
 		j := i + 1
 		for j < len(a.runes) && !a.differs(i, j) {
@@ -362,14 +362,17 @@ func (s *Setter) cutPieces(req *layout.Request, p *paragraph) {
 			pc.face = a.family[i].face(span.Strong || req.Weight == layout.Bold)
 			pc.word = s.word(pc.face, shaping{
 				text:   p.text[pc.start:pc.end],
-				lang:   s.langOf(req, span),
+				lang:   s.epoch.langs.of(s.langOf(req, span)),
 				script: a.scriptOf(i, j),
 				rtl:    pc.level%2 == 1,
 			}, pc.own)
 		}
-		p.pieces = append(p.pieces, pc)
+		a.pieces = append(a.pieces, pc)
 		i = j
 	}
+	p.pieces = slices.Clone(a.pieces)
+	clear(a.pieces) // so that the bench holds on to no word
+	a.pieces = a.pieces[:0]
 }
 
 // differs says whether a piece ends between the rune j-1 and j; i is its first.

@@ -17,8 +17,7 @@ type Setter struct {
 	options Options
 	home    family
 
-	analyst    analyst
-	shaper     *shaper
+	bench      *bench // borrowed while a paragraph is prepared
 	key        []byte
 	words      map[localWord]*word
 	paragraphs map[string]*paragraph
@@ -62,11 +61,10 @@ func (s *Setter) paragraphOf(req *layout.Request) *paragraph {
 		return p
 	}
 	key := string(s.key)
+	s.bench = s.engine.borrowBench()
 	p := s.prepare(req)
-	if s.shaper != nil {
-		s.engine.giveBackShaper(s.shaper)
-		s.shaper = nil
-	}
+	s.engine.giveBackBench(s.bench)
+	s.bench = nil
 	if !private {
 		s.epoch.keepParagraph([]byte(key), p)
 		return p
@@ -126,10 +124,7 @@ func (s *Setter) word(id faceID, key shaping, own bool) *word {
 	} else if w := s.epoch.word(id, key); w != nil {
 		return w
 	}
-	if s.shaper == nil {
-		s.shaper = s.engine.borrowShaper()
-	}
-	w := s.shaper.shape(s.engine.face(id), key, &s.epoch.tables[id])
+	w := s.shape(id, key)
 	if !own {
 		s.epoch.keepWord(id, key, w)
 		return w
@@ -139,6 +134,16 @@ func (s *Setter) word(id faceID, key shaping, own bool) *word {
 	}
 	s.words[localWord{id, key}] = w
 	return w
+}
+
+// shape shapes with the bench at hand, or one borrowed for the purpose.
+func (s *Setter) shape(id faceID, key shaping) *word {
+	b := s.bench
+	if b == nil {
+		b = s.engine.borrowBench()
+		defer s.engine.giveBackBench(b)
+	}
+	return b.shaper.shape(s.engine.face(id), key, &s.epoch.tables[id])
 }
 
 // report notes runes without a glyph, each once.

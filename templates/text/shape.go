@@ -34,10 +34,13 @@ type word struct {
 // shaping is what decides the shape of a text, besides the face.
 type shaping struct {
 	text   string
-	lang   string
+	lang   *lang
 	script language.Script
 	rtl    bool
 }
+
+// lang is a language as go-text wants it; one pointer for each tag of an epoch.
+type lang struct{ shaping language.Language }
 
 // shaper holds the state that go-text mutates while shaping, for one goroutine at a time.
 type shaper struct {
@@ -75,7 +78,10 @@ func (s *shaper) shape(f *face, in shaping, table *clusterTable) *word {
 		b.Props.Direction = harfbuzz.RightToLeft
 	}
 	b.Props.Script = in.script
-	b.Props.Language = language.NewLanguage(in.lang)
+	b.Props.Language = ""
+	if in.lang != nil {
+		b.Props.Language = in.lang.shaping
+	}
 	b.Shape(s.fontOf(f), nil)
 	return s.collect(in, table)
 }

@@ -56,7 +56,7 @@ func TestWordsShapeAsHarfBuzzShapesThem(t *testing.T) {
 		}
 		rtl := id.family() == arabic || id.family() == naskh || id.family() == hebrew
 		shaper, table := newShaper(), &clusterTable{}
-		w := shaper.shape(e.face(id), shaping{text: c.Word, lang: c.Lang, script: script, rtl: rtl}, table)
+		w := shaper.shape(e.face(id), shaping{text: c.Word, lang: &lang{language.NewLanguage(c.Lang)}, script: script, rtl: rtl}, table)
 		if glyphs := len(shaper.buffer.Info); glyphs != c.Glyphs || int(w.advance) != c.Advance {
 			t.Errorf("%s %s %s: %d glyphs, advance %d; HarfBuzz: %d, %d", c.Lang, c.Font, c.Word, glyphs, w.advance, c.Glyphs, c.Advance)
 		}
@@ -80,7 +80,7 @@ func TestLamAlefHasACodeForEachLetter(t *testing.T) {
 	e := NewEngine()
 	for _, id := range []faceID{arabic.face(false), arabic.face(true), naskh.face(false), naskh.face(true)} {
 		for _, word := range []string{"لا", "لأ", "لإ", "لآ", "سلام", "بلا", "لَا"} {
-			w := newShaper().shape(e.face(id), shaping{text: word, lang: "ar", script: language.Arabic, rtl: true}, &clusterTable{})
+			w := newShaper().shape(e.face(id), shaping{text: word, script: language.Arabic, rtl: true}, &clusterTable{})
 			if got := len(w.clusters); got != letters([]rune(word)) {
 				t.Errorf("%s in %s: %d codes for %d letters", word, e.face(id).name, got, letters([]rune(word)))
 			}
