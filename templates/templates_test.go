@@ -6,7 +6,7 @@ import (
 	"philtrum/templates"
 )
 
-var papers = []string{"information", "consent", "record", "aftercare"}
+var papers = []string{"information", "consent", "record", "aftercare", "summary", "deferral"}
 
 // Every paper that the program ships loads, and all its messages exist and ask for values that are there.
 func TestShippedPapersAreProved(t *testing.T) {
