@@ -128,10 +128,13 @@ func Verify(entries []Entry) (first int, reason string, ok bool) {
 	return 0, "", true
 }
 
+// Holds says whether the entry's content is what its hash was taken of.
+func (e Entry) Holds() bool { return e.Hash == e.sum() }
+
 // follows names why e cannot stand behind previous, or is empty.
 func (e Entry) follows(previous Entry) string {
 	switch {
-	case e.Hash != e.sum():
+	case !e.Holds():
 		return ReasonHash
 	case e.Seq != previous.Seq+1:
 		return ReasonSequence

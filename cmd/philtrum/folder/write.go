@@ -1,0 +1,124 @@
+package folder
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"time"
+
+	"philtrum/forms/source"
+)
+
+// temporary is the pattern of files that are being written.
+const temporary = ".philtrum-*.tmp"
+
+// stage writes data to a temporary file beside path and flushes it. The caller renames or removes it.
+func stage(path string, data []byte) (string, error) {
+	file, err := os.CreateTemp(filepath.Dir(path), temporary) // 0600
+	if err != nil {
+		return "", fmt.Errorf("write: %w", err)
+	}
+	_, err = file.Write(data)
+	if err == nil {
+		err = file.Sync()
+	}
+	if err := errors.Join(err, file.Close()); err != nil {
+		return "", errors.Join(fmt.Errorf("write: %w", err), os.Remove(file.Name()))
+	}
+	return file.Name(), nil
+}
+
+// place renames a staged file to its target and flushes the folder.
+func place(staged, path string) error {
+	if err := os.Rename(staged, path); err != nil {
+		return fmt.Errorf("write: %w", err)
+	}
+	flush(filepath.Dir(path))
+	return nil
+}
+
+// flush makes a rename last through a power cut, where the system offers that for folders.
+func flush(dir string) {
+	if d, err := os.Open(dir); err == nil {
+		_ = d.Sync()
+		_ = d.Close()
+	}
+}
+
+// WriteFile writes a file anywhere, whole or not at all, for its owner alone, with the folders above it.
+// A file that is there is replaced.
+func WriteFile(path string, data []byte) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return fmt.Errorf("write: %w", err)
+	}
+	staged, err := stage(path, data)
+	if err != nil {
+		return err
+	}
+	if err := place(staged, path); err != nil {
+		return errors.Join(err, os.Remove(staged))
+	}
+	return nil
+}
+
+// Create writes a file that is not there yet: ErrExists otherwise.
+func (f *Folder) Create(name string, data []byte) error {
+	b := f.Batch(time.Time{})
+	b.Create(name, data)
+	return b.Commit()
+}
+
+// Update replaces a file by what change makes of it. Nobody else can update it meanwhile; if it was
+// changed all the same, by an editor say, it is left as it is and the error is ErrChanged. An error of
+// change leaves the file as it is and comes back unaltered; so does content that stays the same. ErrNoFile
+// if it is not there. The time is that of the command.
+func (f *Folder) Update(name string, at time.Time, change func(old []byte) ([]byte, error)) error {
+	b := f.Batch(at)
+	b.Update(name, change)
+	return b.Commit()
+}
+
+// unchanged refuses if a file no longer holds what was read.
+func (f *Folder) unchanged(name string, old []byte) error {
+	now, err := f.Read(name)
+	if err == nil && bytes.Equal(now, old) {
+		return nil
+	}
+	if err != nil && !errors.Is(err, ErrNoFile) {
+		return err
+	}
+	return refuse(ErrChanged, source.Problem{ID: "problem.changed_meanwhile", Span: source.Span{File: name}})
+}
+
+// digest is the SHA-256 of data in hexadecimal.
+func digest(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
+
+// tidy removes temporary files that a killed process has left in a folder, once they are as old as a stale
+// lease. It is best effort: they are in nobody's way.
+func (f *Folder) tidy(name string) {
+	entries, err := f.list(name)
+	if err != nil {
+		return
+	}
+	var now time.Time
+	for _, e := range entries {
+		if ok, _ := filepath.Match(temporary, e.Name()); !ok {
+			continue
+		}
+		if now.IsZero() {
+			if now, err = diskTime(f.Join(name)); err != nil {
+				return
+			}
+		}
+		if info, err := e.Info(); err == nil && now.Sub(info.ModTime()) > staleAfter {
+			_ = os.Remove(filepath.Join(f.Join(name), e.Name()))
+		}
+	}
+}
