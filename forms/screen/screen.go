@@ -3,7 +3,9 @@
 package screen
 
 import (
+	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
+	"philtrum/forms/medicine"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
 )
@@ -43,6 +45,7 @@ const (
 // "rule.<Rule>.<Outcome>" (what was found), "rule.<Rule>.<Outcome>.do" (what the practitioner does).
 type Finding struct {
 	Rule, Outcome string
+	Row           string // key of the row of the clinical fact sheet, empty for rules of our own
 	Level         Level
 	WaitKind      WaitKind
 	Scope         Scope
@@ -55,18 +58,36 @@ type Finding struct {
 	// Answers are the questions whose answers triggered it; Medicines the names as matched (INN).
 	Answers   []string
 	Medicines []string
-	Until     measure.Date      // of a dated wait: the earliest day; zero otherwise
-	Condition bool              // of an undated wait
-	Args      map[string]string // placeholders of the messages: thresholds, windows
-	Decided   *visit.Decision
-	Voided    *visit.Decision // a decision that judged other answers
-	Met       *visit.Condition
-	Digest    string // of the answers it judged, for decisions
-	Adds      Adds
-	Source    string
-	Trust     string // read, secondary, memory, practice
-	Span      source.Span
+	// Unrecognised are the words of the medicine lists that no list knows, with suggestions.
+	Unrecognised []medicine.Match
+	Until        measure.Date      // of a dated wait: the earliest day; zero otherwise
+	Condition    bool              // of an undated wait
+	Args         map[string]string // placeholders of the messages: thresholds, windows
+	Decided      *visit.Decision
+	Voided       *visit.Decision // a decision that does not count
+	VoidWhy      VoidWhy
+	Role         clinic.Role // who may decide: a prescriber, or anyone who treats (injector)
+	Met          *visit.Condition
+	Digest       string // of the answers it judged, for decisions
+	Adds         Adds
+	Source       string
+	Trust        string // read, secondary, memory, practice
+	Span         source.Span
+
+	refusesInformation bool
 }
+
+// VoidWhy is why a decision does not count.
+type VoidWhy string
+
+// Reasons: it judged other answers; it gives no reason or time; nobody of that id works here; their role
+// did not allow it on that day.
+const (
+	VoidAnswers VoidWhy = "answers"
+	VoidReason  VoidWhy = "reason"
+	VoidPerson  VoidWhy = "person"
+	VoidRole    VoidWhy = "role"
+)
 
 // Missing is a question that a finding waits for and why.
 type Missing struct {
@@ -85,6 +106,7 @@ const (
 	IsRefused MissingWhy = "declined"
 	Outlived  MissingWhy = "outlived"
 	Partial   MissingWhy = "partial"
+	Defect    MissingWhy = "defect" // the rule itself could not be evaluated
 )
 
 // Adds is what an outcome adds to the papers: ids of messages.
@@ -92,11 +114,14 @@ type Adds struct{ Consent, Aftercare []string }
 
 // Report is the judgement of one visit as of its appointment.
 type Report struct {
-	Findings []Finding    // heaviest first, then in the order of the rules
-	Held     bool         // an open stop, wait, decide or unknown
-	Earliest measure.Date // over all dated waits; zero if none
-	HeldBy   string       // the rule that sets Earliest
-	Asked    []string     // questions that matter for this visit, in the order of the form
+	Appointment measure.Date // in the clinic's zone
+	Kind        visit.Kind
+	Emergency   bool
+	Findings    []Finding    // heaviest first, then in the order of the rules
+	Held        bool         // an open stop, wait, decide or unknown
+	Earliest    measure.Date // over all dated waits; zero if none
+	HeldBy      string       // the rule that sets Earliest
+	Asked       []string     // questions that matter for this visit, in the order of the form
 }
 
 // Open says whether the finding still holds the visit.

@@ -1,0 +1,97 @@
+package screen
+
+import (
+	"philtrum/forms"
+	"philtrum/forms/clinic"
+	"philtrum/forms/medicine"
+	"philtrum/forms/source"
+)
+
+// Rule judges one thing. Its outcomes stand heaviest first and the first that applies counts.
+type Rule struct {
+	ID    string
+	Group string // the file it stands in
+	// Row is the key of the row of the clinical fact sheet that it carries out; empty for rules of our own.
+	Row    string
+	Source string // key of sources.yaml
+	Trust  string // read, secondary, memory, practice
+	// Role is who may decide: RolePrescriber, or RoleInjector for anyone who treats.
+	Role   clinic.Role
+	Visits []string // kinds of visit that it judges; "emergency" is dissolving in an emergency
+	Scope  Scope
+	// ForEach names a question of entries: the rule judges each entry by itself.
+	ForEach string
+	// Information says that a stop of this rule also refuses the information.
+	Information bool
+	Outcomes    []Outcome
+	Span        source.Span
+}
+
+// Outcome is what a rule may find.
+type Outcome struct {
+	ID        string
+	Level     Level
+	Kind      WaitKind // of waits
+	When      string   // CEL
+	Test      Test     // must hold as well; of a dated wait it says until when
+	Condition bool     // of an undated wait
+	Adds      Adds
+	Span      source.Span
+
+	whenSpan source.Span
+	program  program
+}
+
+// TestKind is how a test reads its date.
+type TestKind string
+
+// Kinds of tests: the window after a date is still open; a planned date is near; a date is too old.
+const (
+	NoTest TestKind = ""
+	Since  TestKind = "since"
+	Ahead  TestKind = "ahead"
+	Older  TestKind = "older"
+)
+
+// Test compares a date with the appointment, by a window of the clinic's policy.
+type Test struct {
+	Kind   TestKind
+	Date   string // a date question, each_<field>, information_on or dissolved_here_on
+	Window string // a key of the policy's windows
+	Span   source.Span
+}
+
+// Rules is a proved set of rules for one form. It does not change and may be shared.
+type Rules struct {
+	Version string
+	rules   []Rule
+	sources map[string]string
+	form    *forms.Form
+	lexicon *medicine.Lexicon
+	asked   []*question          // in the order of the form
+	byID    map[string]*question // questions and, as "<question>.<field>", fields of entries
+	classes []string
+	meds    []string // ids of the medicines questions
+}
+
+// question is a question with its compiled condition.
+type question struct {
+	*forms.Question
+	when   program
+	entry  string // the entries question of a field
+	upward []string
+}
+
+// All lists the rules in order.
+func (r *Rules) All() []Rule { return r.rules }
+
+// Citation is the full text of a source's key.
+func (r *Rules) Citation(key string) string { return r.sources[key] }
+
+// Kinds of visit as rules name them.
+var ruleVisits = []string{"consultation", "treatment", "review", "dissolving", "emergency", "complication", "call"}
+
+// emergencies are the kinds of visit before which no rule stands.
+var emergencies = []string{"emergency", "complication", "call"}
+
+var cosmetic = []string{"consultation", "treatment"}
