@@ -5,6 +5,8 @@ var (
 	textGap  = MM(2.5) // between a box or bullet and its text
 	rowPad   = MM(1.1) // above and below the text of a table row
 	panelPad = MM(3.5) // inside a panel
+	partAir  = MM(4)   // around tables and figures
+	signAir  = MM(5)   // above a signature
 	barPad   = MM(1)   // how far the bar of a warning reaches beyond its text
 )
 
@@ -46,7 +48,7 @@ func (b *builder) chain(flow []strip, outer Length) Length {
 	if from == len(flow) {
 		return 0
 	}
-	below := max(flow[len(flow)-1].after, b.style(RoleBody).After)
+	below := max(flow[len(flow)-1].after, b.style(RoleBody).After, b.spaced(partAir))
 	if from == 0 {
 		return outer + height(flow) + below
 	}

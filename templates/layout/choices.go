@@ -55,10 +55,8 @@ func (b *builder) answers(v *Choices, c *Choice, labels []Length, body *Element,
 	text := add(body, "P")
 	if width-total-apart >= width*2/5 {
 		left := b.para(v.ID, c.Text, manner{role: RoleBody}, width-total-apart, text)
-		if len(left) > 0 {
-			b.levelled(left)
-		}
 		row := b.boxRow(v, c.Boxes, labels, body)
+		level(left, row)
 		s := beside(v.ID, b.free(), 0, side{0, glue(air(left, 0, 0), holdClose)}, side{width - total, row})
 		return []strip{s}
 	}
@@ -67,16 +65,6 @@ func (b *builder) answers(v *Choices, c *Choice, labels []Length, body *Element,
 		flow[n-1].next = holdUnit
 	}
 	return append(flow, b.boxRows(v, c.Boxes, body, width)...)
-}
-
-// levelled lowers the first line of a text to the middle of a box beside it.
-func (b *builder) levelled(flow []strip) {
-	if lack := b.sheet.Box - flow[0].height; lack > 0 {
-		for i := range flow[0].frags {
-			flow[0].frags[i].item.Rect.Y += lack / 2
-		}
-		flow[0].height += lack / 2
-	}
 }
 
 // boxRow is one row of boxes, each label in its column.
@@ -90,7 +78,7 @@ func (b *builder) boxRow(v *Choices, boxes [][]Span, labels []Length, body *Elem
 			f.item.Rect.X += x + flow[0].x
 			s.frags = append(s.frags, f)
 		}
-		s.height = max(s.height, flow[0].height)
+		s.height, s.base = max(s.height, flow[0].height), max(s.base, flow[0].base)
 		x += b.sheet.Box + textGap + labels[k] + max(b.sheet.Gutter, textGap)
 	}
 	return []strip{s}

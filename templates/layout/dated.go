@@ -21,7 +21,7 @@ func (b *builder) dated(v *Dated, parent *Element, width Length) []strip {
 		if len(out) > 0 {
 			rule := strip{block: v.ID, height: b.sheet.Rule, drop: true, next: holdPadding,
 				frags: []frag{ruleAt(0, 0, width, b.sheet.Rule)}}
-			rule.before, rule.after = st.After/2, st.After/2
+			rule.before, rule.after = b.spaced(MM(2.2)), b.spaced(MM(1.6))
 			out = append(out, rule)
 		}
 		out = append(out, s)
@@ -62,5 +62,6 @@ func (b *builder) datedGroup(v *Dated, items []DatedItem, list *Element, when Le
 	if len(left)+len(right.flow) == 0 {
 		return strip{}, false
 	}
+	level(left, right.flow)
 	return beside(v.ID, b.free(), 0, side{0, glue(left, holdClose)}, right), true
 }

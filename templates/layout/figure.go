@@ -27,7 +27,7 @@ func (b *builder) figure(v *Figure, parent *Element, width Length) []strip {
 	f := b.drawn(v.Drawing, Rect{Width: w, Height: h}, width, el)
 	flow := []strip{{block: v.ID, height: h, frags: []frag{f}}}
 	flow = append(flow, air(caption, gap, 0)...)
-	return b.unit(v.ID, air(flow, st.After, st.After))
+	return b.unit(v.ID, air(flow, max(st.After, b.spaced(partAir)), max(st.After, b.spaced(partAir))))
 }
 
 // drawn scales a drawing into a rectangle and sets its labels. The labels' places count from the left

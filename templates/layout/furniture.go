@@ -111,7 +111,9 @@ func (b *builder) furnitureLines(start, end []Span, width Length) furnitureSet {
 	mn.align = AlignEnd
 	f.end = air(b.para("", end, mn, own, nil), 0, 0)
 	f.endX = width - own
-	f.height = max(height(f.start), height(f.end))
+	first, last := max(upOf(f.start), upOf(f.end)), max(downOf(f.start), downOf(f.end))
+	f.height = max(height(f.start)-upOf(f.start), height(f.end)-upOf(f.end)) + first
+	f.height = max(f.height, max(height(f.start)-downOf(f.start), height(f.end)-downOf(f.end))+last)
 	return f
 }
 
@@ -121,8 +123,9 @@ func (e *emission) head() {
 	if f.height == 0 {
 		return
 	}
-	e.flowAt(f.start, 0, e.frame.headTop)
-	e.flowAt(f.end, f.endX, e.frame.headTop)
+	first := max(upOf(f.start), upOf(f.end))
+	e.flowAt(f.start, 0, e.frame.headTop+first-upOf(f.start))
+	e.flowAt(f.end, f.endX, e.frame.headTop+first-upOf(f.end))
 	if e.doc.Head.Rule {
 		e.hairline(0, e.frame.top-footAir/2, e.frame.measure)
 	}
@@ -150,8 +153,26 @@ func (e *emission) foot() {
 	if e.doc.Foot.Rule {
 		e.hairline(x, bottom-f.height-footAir/2, width)
 	}
-	e.flowAt(f.start, x, bottom-height(f.start))
-	e.flowAt(f.end, x+f.endX, bottom-height(f.end))
+	below := max(downOf(f.start), downOf(f.end))
+	e.flowAt(f.start, x, bottom-height(f.start)+downOf(f.start)-below)
+	e.flowAt(f.end, x+f.endX, bottom-height(f.end)+downOf(f.end)-below)
+}
+
+// upOf is the height above the first baseline of a flow, downOf that below the last: the two sides of a
+// running line share them.
+func upOf(flow []strip) Length {
+	if len(flow) == 0 {
+		return 0
+	}
+	return flow[0].base
+}
+
+func downOf(flow []strip) Length {
+	if len(flow) == 0 {
+		return 0
+	}
+	last := &flow[len(flow)-1]
+	return last.height - last.base
 }
 
 func (e *emission) runningLine(f *Furniture, width Length) furnitureSet {

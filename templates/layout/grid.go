@@ -15,9 +15,7 @@ func (b *builder) grid(v *Grid, parent *Element, width Length) []strip {
 			row++
 		}
 		s := b.gridRow(v, v.Items[from:row], parts, parent)
-		if len(out) > 0 {
-			s.before = b.style(RoleBody).After / 2
-		}
+		s.before = b.spaced(MM(3)) + b.lack(v.Items[from:row])
 		out = append(out, s)
 		from = row
 	}
@@ -32,7 +30,6 @@ func (b *builder) gridRow(v *Grid, items []GridItem, parts []Length, parent *Ele
 	els := make([]*Element, len(items))
 	at := make([]int, len(items))
 	var tallest Length
-	pen := false
 	col := 0
 	for i := range items {
 		at[i] = col
@@ -41,18 +38,20 @@ func (b *builder) gridRow(v *Grid, items []GridItem, parts []Length, parent *Ele
 			b.spanned(parts, col, across(&items[i], len(parts))), add(els[i], "Span"))
 		air(labels[i], 0, 0)
 		tallest = max(tallest, height(labels[i]))
-		pen = pen || blank(items[i].Value)
 		col += across(&items[i], len(parts))
 	}
-	lack := Length(0)
-	if pen {
-		lack = max(b.sheet.PenRow-b.style(RoleBody).Leading, 0)
-	}
-	var sides []side
+	level(labels...)
+	values := make([][]strip, len(items))
 	for i := range items {
 		w := b.spanned(parts, at[i], across(&items[i], len(parts)))
-		flow := append(labels[i], strip{height: tallest - height(labels[i]) + lack})
-		flow = append(flow, b.gridValue(v, &items[i], els[i], w)...)
+		values[i] = b.gridValue(v, &items[i], els[i], w)
+		tallest = max(tallest, height(labels[i]))
+	}
+	level(values...)
+	var sides []side
+	for i := range items {
+		flow := append(labels[i], strip{height: tallest - height(labels[i]) + b.lack(items)})
+		flow = append(flow, values[i]...)
 		b.pair(els[i], items[i].Label, items[i].Value)
 		x := b.spanned(parts, 0, at[i])
 		if at[i] > 0 {
@@ -61,6 +60,17 @@ func (b *builder) gridRow(v *Grid, items []GridItem, parts []Length, parent *Ele
 		sides = append(sides, side{x, glue(flow, holdUnit)})
 	}
 	return beside(v.ID, b.free(), 0, sides...)
+}
+
+// lack is what a row needs above its values where one of them is a line to write on. The air above such
+// a row grows by as much, so that labels stay nearest to their own values.
+func (b *builder) lack(items []GridItem) Length {
+	for i := range items {
+		if blank(items[i].Value) {
+			return max(b.sheet.PenRow-b.style(RoleBody).Leading, 0)
+		}
+	}
+	return 0
 }
 
 // spanned is the width of columns with the gutters between them.
@@ -81,7 +91,7 @@ func (b *builder) gridValue(v *Grid, item *GridItem, el *Element, width Length) 
 	}
 	st := b.style(RoleBody)
 	up, tall := frame(st, nil)
-	return []strip{{block: v.ID, height: tall, frags: []frag{ruleAt(0, up+Pt, width, b.sheet.Rule)}}}
+	return []strip{{block: v.ID, height: tall, base: up, frags: []frag{ruleAt(0, up+Pt, width, b.sheet.Rule)}}}
 }
 
 // pair makes label and value one passage for the ear, label first.

@@ -59,7 +59,7 @@ func (b *builder) spaced(l Length) Length { return scaled(l, b.space, 100) }
 // on each side of a break.
 func (b *builder) para(block string, spans []Span, mn manner, width Length, el *Element) []strip {
 	st := b.style(mn.role)
-	lines := b.set.lines(spans, st, mn, max(width-mn.hang, 1))
+	lines := b.broken(spans, st, mn, max(width-mn.hang, 1))
 	base := b.set.langOf(spans)
 	b.speak(el, spans, base)
 	up, tall := frame(st, lines)
@@ -70,7 +70,7 @@ func (b *builder) para(block string, spans []Span, mn manner, width Length, el *
 		if i > 0 && mn.align == AlignStart {
 			x = mn.hang
 		}
-		s := strip{block: block, height: tall, frags: p.of(l, x, up)}
+		s := strip{block: block, height: tall, base: up, frags: p.of(l, x, up)}
 		if l.Overfull {
 			s.frags[0].field = fieldOf(spans, l.Text)
 		}
@@ -80,6 +80,33 @@ func (b *builder) para(block string, spans []Span, mn manner, width Length, el *
 		flow[i] = s
 	}
 	return air(flow, st.Before, st.After)
+}
+
+// broken breaks a passage into lines. Where the last would be a mere word or two, slightly narrower
+// measures are tried, and the best taken that makes no more lines.
+func (b *builder) broken(spans []Span, st TextStyle, mn manner, width Length) []Line {
+	lines := b.set.lines(spans, st, mn, width)
+	n := len(lines)
+	if n < 2 || lines[n-1].Width > width/6 {
+		return lines
+	}
+	best := lines
+	for _, percent := range []int64{95, 90} {
+		other := b.set.lines(spans, st, mn, scaled(width, percent, 100))
+		if len(other) == n && other[n-1].Width > best[n-1].Width && !overfull(other) {
+			best = other
+		}
+	}
+	return best
+}
+
+func overfull(lines []Line) bool {
+	for i := range lines {
+		if lines[i].Overfull {
+			return true
+		}
+	}
+	return false
 }
 
 // speak sets the language of an element and, where right-to-left letters stand in it, its exact text.

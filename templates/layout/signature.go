@@ -6,13 +6,15 @@ package layout
 func (b *builder) signature(v *Signature, parent *Element, width Length) []strip {
 	flow := b.para(v.ID, v.Meaning, manner{role: RoleBody}, width, add(parent, "P"))
 	for _, row := range b.signRows(v, width) {
-		flow = append(flow, b.signRow(v, row, parent))
+		s := b.signRow(v, row, parent)
+		s.before = b.spaced(MM(2.5))
+		flow = append(flow, s)
 	}
 	if len(flow) == 0 {
 		return nil
 	}
 	st := b.style(RoleBody)
-	flow = b.unit(v.ID, air(flow, st.After, st.After))
+	flow = b.unit(v.ID, air(flow, max(st.After, b.spaced(signAir)), st.After))
 	flow[0].level = holdTail
 	return flow
 }
@@ -50,16 +52,14 @@ func (b *builder) signRows(v *Signature, width Length) [][]signPart {
 	return rows
 }
 
-// leastSign is the least width of a field: that of a signature, of its longest word, or 20 mm, enough
-// for a date or time by hand (common practice, no source).
+// leastSign is the least width of a field: that of a signature, of its label's longest word, of its value
+// up to half the measure, or 20 mm, enough for a date or time by hand (common practice, no source).
 func (b *builder) leastSign(f *SignField, width Length) Length {
 	least := MM(20)
 	for _, w := range longest(f.Label) {
 		least = max(least, b.set.natural(w, b.style(RoleLabel), manner{}))
 	}
-	for _, w := range longest(f.Value) {
-		least = max(least, b.set.natural(w, b.style(RoleBody), manner{}))
-	}
+	least = max(least, min(b.set.natural(f.Value, b.style(RoleBody), manner{}), width/2))
 	if f.Hand {
 		least = max(least, b.sheet.SignWidth)
 	}
@@ -117,6 +117,10 @@ func (b *builder) signRow(v *Signature, row []signPart, parent *Element) strip {
 			least = max(least, b.sheet.SignHeight)
 		}
 		tallest = max(tallest, least, height(values[i]))
+	}
+	level(values...)
+	for i := range values {
+		tallest = max(tallest, height(values[i]))
 	}
 	var sides []side
 	for i, p := range row {

@@ -9,6 +9,7 @@ type strip struct {
 	height  Length
 	before  Length // air wanted above; the larger of it and the after of the strip above is taken
 	after   Length // air wanted below
+	base    Length // baseline, from the top; 0 none
 	level   hold   // how strongly it holds on to the strip above
 	next    hold   // how strongly it holds on to the strip below
 	forced  bool   // starts a new page
@@ -67,10 +68,10 @@ func gap(above, below *strip) Length { return max(above.after, below.before) }
 // held tells how strongly two strips hold together.
 func held(above, below *strip) hold { return max(above.next, below.level) }
 
-// height is what a flow takes, with no air above its first strip.
+// height is what a flow takes, with no air above its first strip and none below its last.
 func height(flow []strip) Length {
 	var y Length
-	flow = dropLeading(flow)
+	flow = dropTrailing(dropLeading(flow))
 	for i := range flow {
 		if i > 0 {
 			y += gap(&flow[i-1], &flow[i])
@@ -135,6 +136,30 @@ func copied(head []strip, known map[*strip][]strip, change func(*strip)) []strip
 	}
 	known[&head[0]] = out
 	return out
+}
+
+// level gives flows that stand beside one another a common first baseline.
+func level(flows ...[]strip) {
+	var base Length
+	for _, f := range flows {
+		if len(f) > 0 {
+			base = max(base, f[0].base)
+		}
+	}
+	for _, f := range flows {
+		if len(f) > 0 && f[0].base > 0 {
+			f[0].sink(base - f[0].base)
+		}
+	}
+}
+
+// sink moves the content of a strip down.
+func (s *strip) sink(by Length) {
+	for i := range s.frags {
+		s.frags[i].item.Rect.Y += by
+	}
+	s.base += by
+	s.height += by
 }
 
 // glue holds the strips of a flow together with at least h.

@@ -1,7 +1,8 @@
 package layout
 
 // table sets rows between hairlines, columns at the widths that measureColumns finds. The head is
-// repeated on every page, as an artifact; a total stays with the row above it, under a heavier line.
+// repeated on every page, as an artifact. Two rows stand together at either end of the table; a total
+// stays with the row above it, under a heavier line.
 func (b *builder) table(v *Table, parent *Element, width Length) []strip {
 	if len(v.Columns) == 0 {
 		return nil
@@ -23,14 +24,14 @@ func (b *builder) table(v *Table, parent *Element, width Length) []strip {
 	if len(caption) > 0 {
 		caption[len(caption)-1].next = holdClose
 		glue(caption, holdClose)
-		air(caption, st.After, b.spaced(MM(1)))
+		air(caption, 0, b.spaced(MM(1)))
 	}
 	if len(head) > 0 {
 		glue(head, holdPadding)
 		head[len(head)-1].next = holdClose
 	}
 	flow := append(append(caption, head...), rows...)
-	return air(flow, st.After, st.After+b.spaced(MM(1)))
+	return air(flow, max(st.After, b.spaced(partAir)), max(st.After, b.spaced(partAir)))
 }
 
 type tableSetter struct {
@@ -69,6 +70,9 @@ func (t *tableSetter) head(tagged bool) []strip {
 		tallest = max(tallest, height(flow))
 		sides = append(sides, side{t.cols.x(i), flow})
 	}
+	if rows := lineCounts(sides); rows <= 1 {
+		levelSides(sides)
+	}
 	// Heads of unequal height stand on their line.
 	for i := range sides {
 		if lack := tallest - height(sides[i].flow); lack > 0 && len(sides[i].flow) > 0 {
@@ -77,6 +81,14 @@ func (t *tableSetter) head(tagged bool) []strip {
 		sides[i].flow = glue(padded(sides[i].flow, rowPad, rowPad), holdUnit)
 	}
 	return []strip{beside(t.table.ID, t.builder.free(), 0, sides...), t.rule(t.sheet.Rule)}
+}
+
+func lineCounts(sides []side) int {
+	n := 0
+	for _, d := range sides {
+		n = max(n, len(d.flow))
+	}
+	return n
 }
 
 func headAlign(a Align) Align {
@@ -118,7 +130,7 @@ func (t *tableSetter) row(i int, repeat []strip) []strip {
 	}
 	s := beside(t.table.ID, t.room, least, t.centred(sides, least)...)
 	s.repeat = repeat
-	if row.Total || i > 0 && i == len(t.table.Rows)-1 {
+	if last := len(t.table.Rows) - 1; row.Total || i > 0 && i == last || i == 1 && last > 2 {
 		s.level = holdTail
 	}
 	thick := t.sheet.Rule
@@ -132,6 +144,7 @@ func (t *tableSetter) row(i int, repeat []strip) []strip {
 
 // centred pads cells; in a row that a pen fills, a row's text stands in the middle.
 func (t *tableSetter) centred(sides []side, least Length) []side {
+	levelSides(sides)
 	tallest := Length(0)
 	for _, d := range sides {
 		tallest = max(tallest, height(d.flow))
@@ -141,6 +154,14 @@ func (t *tableSetter) centred(sides []side, least Length) []side {
 		sides[i].flow = glue(padded(sides[i].flow, pad, pad), holdClose)
 	}
 	return sides
+}
+
+func levelSides(sides []side) {
+	flows := make([][]strip, len(sides))
+	for i := range sides {
+		flows[i] = sides[i].flow
+	}
+	level(flows...)
 }
 
 // padded puts air above and below a flow, as strips that stay with it.
@@ -175,22 +196,10 @@ func (t *tableSetter) cell(row *Row, c, at, across int, tr *Element) side {
 		return side{t.cols.x(at), t.boxed(t.table.ID, t.para(t.table.ID, cell.Text, mn, inner, el))}
 	}
 	flow := t.para(t.table.ID, cell.Text, mn, width, el)
-	if hasBox(row) && len(flow) > 0 {
-		t.levelled(flow)
-	}
 	if mn.align == AlignDecimal && across == 1 && len(flow) == 1 {
 		t.onSign(flow[0].frags, cell.Text, mn, at)
 	}
 	return side{t.cols.x(at), flow}
-}
-
-func hasBox(r *Row) bool {
-	for i := range r.Cells {
-		if r.Cells[i].Box {
-			return true
-		}
-	}
-	return false
 }
 
 // onSign moves a number so that its decimal sign stands below those above it.
@@ -215,9 +224,7 @@ func (b *builder) boxed(block string, flow []strip) []strip {
 	shift(flow, box+textGap)
 	s := &flow[0]
 	if lack := box - s.height; lack > 0 {
-		for i := range s.frags {
-			s.frags[i].item.Rect.Y += lack / 2
-		}
+		s.sink(lack / 2)
 		s.height = box
 	}
 	s.frags = append([]frag{b.box(-box-textGap, (s.height-box)/2)}, s.frags...)

@@ -32,7 +32,6 @@ func (w widths) span(col, across int) Length {
 func (b *builder) measureColumns(v *Table, measure Length) widths {
 	n := len(v.Columns)
 	w := widths{gap: min(b.sheet.Gutter, measure/Length(2*n)), sign: make([]Length, n)}
-	free := measure - w.gap*Length(n-1)
 	least, natural, bare := make([]Length, n), make([]Length, n), make([]Length, n)
 	before, behind := make([]Length, n), make([]Length, n)
 	for i := range v.Columns {
@@ -42,6 +41,15 @@ func (b *builder) measureColumns(v *Table, measure Length) widths {
 			natural[i] = max(natural[i], before[i]+behind[i])
 		}
 	}
+	// Columns stand up to twice as far apart where all cells stay on one line.
+	spare := measure
+	for _, l := range natural {
+		spare -= l
+	}
+	if n > 1 {
+		w.gap = max(w.gap, min(2*w.gap, spare/Length(n-1)))
+	}
+	free := measure - w.gap*Length(n-1)
 	w.width = sharedWidths(v, free, least, natural, bare)
 	for i := range v.Columns {
 		w.sign[i] = w.width[i] - behind[i]
