@@ -73,7 +73,7 @@ func (l *lineState) scaled(advance int64) layout.Length {
 }
 
 func (l *lineState) fits(advance int64, blanks layout.Length) bool {
-	return l.req.Width <= 0 || l.scaled(advance)+blanks <= l.req.Width
+	return l.req.Width <= 0 || advance*int64(l.req.Size) <= int64(l.req.Width-blanks)*1000
 }
 
 func (l *lineState) push(pt part) {
@@ -116,11 +116,12 @@ func (s *Setter) fill(i int) int {
 	l := &s.line
 	pieces := l.p.pieces
 	for i < len(pieces) {
-		end := i // of the unit that may not be broken
-		for end < len(pieces)-1 && !pieces[end].breakAfter {
-			end++
+		first := &pieces[i]
+		if first.unitEnd > 0 && !l.resting && l.fits(l.advance+int64(first.unitAdvance), l.blanks) {
+			i = l.pushUnit(i, int(first.unitEnd))
+			continue
 		}
-		end++
+		end := l.unitEnd(i)
 		if l.unitFits(i, end) {
 			for ; i < end; i++ {
 				l.push(l.partAt(i))
@@ -138,6 +139,24 @@ func (s *Setter) fill(i int) int {
 		}
 	}
 	return i
+}
+
+// pushUnit puts the pieces [i, end), which are words and spaces, on the line.
+func (l *lineState) pushUnit(i, end int) int {
+	for ; i < end; i++ {
+		pc := &l.p.pieces[i]
+		l.parts = append(l.parts, part{piece: int32(i), cut: -1, start: pc.start, end: pc.end, level: pc.level})
+		l.advance += int64(pc.word.advance)
+	}
+	return i
+}
+
+// unitEnd is the end of the unit, which may not be broken, that piece i belongs to.
+func (l *lineState) unitEnd(i int) int {
+	for i < len(l.p.pieces)-1 && !l.p.pieces[i].breakAfter {
+		i++
+	}
+	return i + 1
 }
 
 // unitFits measures a unit without the spaces that end it: those may hang over the edge.

@@ -44,6 +44,10 @@ type piece struct {
 	kind       pieceKind
 	breakAfter bool
 	own        bool // of a value or a field: set from the document's own font
+
+	// Of the first piece of a unit, which may not be broken, without a blank: the piece behind it, and
+	// its advance without the spaces that end it.
+	unitEnd, unitAdvance int32
 }
 
 // analyst holds the state for making paragraphs, used again from one to the next.
@@ -370,9 +374,33 @@ func (s *Setter) cutPieces(req *layout.Request, p *paragraph) {
 		a.pieces = append(a.pieces, pc)
 		i = j
 	}
+	measureUnits(a.pieces)
 	p.pieces = slices.Clone(a.pieces)
 	clear(a.pieces) // so that the bench holds on to no word
 	a.pieces = a.pieces[:0]
+}
+
+// measureUnits notes where units end and how wide they are.
+func measureUnits(pieces []piece) {
+	for i := 0; i < len(pieces); {
+		end, advance, width, blank := i, int32(0), int32(0), false
+		for {
+			pc := &pieces[end]
+			if blank = blank || pc.word == nil; !blank {
+				advance += pc.word.advance
+				if pc.kind != pieceSpace {
+					width = advance
+				}
+			}
+			if end++; pc.breakAfter || end == len(pieces) {
+				break
+			}
+		}
+		if !blank {
+			pieces[i].unitEnd, pieces[i].unitAdvance = int32(end), width
+		}
+		i = end
+	}
 }
 
 // differs says whether a piece ends between the rune j-1 and j; i is its first.
