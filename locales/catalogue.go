@@ -61,6 +61,7 @@ func Load(fsys fs.FS) (*Catalogue, error) {
 	c := &Catalogue{fsys: fsys}
 	for _, l := range all {
 		if len(groupsOf(fsys, l.Tag)) > 0 {
+			l.engine = sync.OnceValues(func() (*engine, error) { return newEngine(l.Tag) })
 			c.languages = append(c.languages, l)
 		}
 	}
@@ -123,14 +124,14 @@ func (c *Catalogue) Printer(tag string) (*Printer, error) {
 	return nil, e
 }
 
-// load gives a language's group, reading it on first use.
-func (c *Catalogue) load(tag, name string) (*group, error) {
+// load gives a language's group, opening it on first use.
+func (c *Catalogue) load(e *engine, tag, name string) (*group, error) {
 	key := groupKey{tag, name}
 	v, ok := c.groups.Load(key)
 	if !ok {
 		v, _ = c.groups.LoadOrStore(key, new(groupOnce))
 	}
 	o := v.(*groupOnce)
-	o.once.Do(func() { o.g, o.err = readGroup(c.fsys, tag, name) })
+	o.once.Do(func() { o.g, o.err = readGroup(c.fsys, tag, name, e) })
 	return o.g, o.err
 }

@@ -63,6 +63,36 @@ func readFlat(data string) (entries []flatEntry, ok bool) {
 	return entries, true
 }
 
+// indexFlat finds the entries of a file without reading them: the text of each with its key, by key. ok is
+// false when the file is not made of plain keys or has one twice.
+func indexFlat(data string) (entries map[string]string, ok bool) {
+	entries = make(map[string]string, strings.Count(data, "\n")/3+1)
+	last, start := "", 0
+	for at := 0; at < len(data); {
+		line := data[at:]
+		if end := strings.IndexByte(line, '\n'); end >= 0 {
+			line = line[:end+1]
+		}
+		if line[0] != ' ' && line[0] != '#' && line[0] != '\n' && line[0] != '\r' {
+			key, _, fine := splitKey(strings.TrimRight(line, "\r\n"))
+			if _, twice := entries[key]; !fine || twice {
+				return nil, false
+			}
+			if last != "" {
+				entries[last] = data[start:at]
+			}
+			last, start = key, at
+			entries[key] = ""
+		}
+		at += len(line)
+	}
+	if last == "" {
+		return nil, false
+	}
+	entries[last] = data[start:]
+	return entries, true
+}
+
 // plainText reports whether data holds nothing that the strict reader might refuse or read as a line break
 // of its own.
 func plainText(data string) bool {

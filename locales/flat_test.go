@@ -125,6 +125,24 @@ func TestQuickAndStrictAgreeOnAnything(t *testing.T) {
 	})
 }
 
+// An entry means the same read alone and read with its file.
+func TestEntriesReadAlone(t *testing.T) {
+	whole, ok := readFlat(sample)
+	index, found := indexFlat(sample)
+	if !ok || !found || len(whole) != len(index) {
+		t.Fatalf("%d entries, %d found", len(whole), len(index))
+	}
+	for _, want := range whole {
+		got, ok := readFlat(index[want.key])
+		if !ok || len(got) != 1 {
+			t.Fatalf("%s cannot be read alone", want.key)
+		}
+		if d := cmp.Diff(want, got[0], flat); d != "" {
+			t.Error(d)
+		}
+	}
+}
+
 func FuzzFlat(f *testing.F) {
 	f.Add([]byte(sample))
 	f.Add([]byte(english))

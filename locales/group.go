@@ -1,66 +1,95 @@
 package locales
 
 import (
-	"fmt"
 	"io/fs"
-
-	"github.com/nicksnyder/go-i18n/v2/i18n"
-	"github.com/nicksnyder/go-i18n/v2/i18n/template"
+	"sync"
 
 	"philtrum/forms/source"
-	"philtrum/locales/cldr"
 )
 
-// group is one file of messages. The bundle holds one language only, so that there is no other to fall
-// back to.
+// group is one file of messages. Opening it only finds where its entries stand; an entry is read when it is
+// first used, since a paper needs a small part of what there is.
 type group struct {
-	bundle *i18n.Bundle
-	local  *i18n.Localizer
-	args   map[string]declared
+	name, file string
+	data       []byte
+	engine     *engine
+
+	mu     sync.Mutex // guards what follows
+	raw    map[string]string
+	ready  map[string]declared
+	broken error // what the strict reader found, once it had to read the file
 }
 
-func readGroup(fsys fs.FS, tag, name string) (*group, error) {
-	file := tag + "/" + name + ".yaml"
-	data, err := fs.ReadFile(fsys, file)
-	if err != nil {
+func readGroup(fsys fs.FS, tag, name string, e *engine) (*group, error) {
+	g := &group{name: name, file: tag + "/" + name + ".yaml", engine: e, ready: map[string]declared{}}
+	var err error
+	if g.data, err = fs.ReadFile(fsys, g.file); err != nil {
 		return nil, err
 	}
-	messages, problems := reread(file, data, func(e []flatEntry, r *source.Reader) []message {
-		return readMessages(e, name, r)
-	})
-	if len(problems) > 0 {
-		return nil, problems.Err()
+	raw, ok := indexFlat(string(g.data))
+	if !ok {
+		return g, g.readAll()
 	}
-	return newGroup(tag, messages)
-}
-
-func newGroup(tag string, messages []message) (*group, error) {
-	t, err := cldr.Tag(tag)
-	if err != nil {
-		return nil, fmt.Errorf("language tag %q: %w", tag, err)
-	}
-	g := &group{bundle: i18n.NewBundle(t), args: make(map[string]declared, len(messages))}
-	list := make([]*i18n.Message, len(messages))
-	for i, m := range messages {
-		list[i] = &i18n.Message{ID: m.id, Zero: m.forms[0], One: m.forms[1], Two: m.forms[2],
-			Few: m.forms[3], Many: m.forms[4], Other: m.forms[5]}
-		g.args[m.id] = m.declared
-	}
-	if err := g.bundle.AddMessages(t, list...); err != nil {
-		return nil, err
-	}
-	g.local = i18n.NewLocalizer(g.bundle, tag)
+	g.raw = raw
 	return g, nil
 }
 
-// lookup gives the text of a message in the form that count asks for; count is nil for a message of one
-// form. A form that is missing is an error, never another form.
-func (g *group) lookup(id string, count any) (string, error) {
-	text, _, err := g.local.LocalizeWithTag(&i18n.LocalizeConfig{
-		MessageID: id, PluralCount: count, TemplateParser: template.IdentityParser{},
-	})
-	if err != nil {
-		return "", err
+// has reports whether the group has the message.
+func (g *group) has(id string) bool {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	_, ready := g.ready[id]
+	_, raw := g.raw[id]
+	return ready || raw
+}
+
+// find gives what a message declares; ok is false when the group does not have it.
+func (g *group) find(id string) (d declared, ok bool, err error) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	if d, ok = g.ready[id]; ok {
+		return d, true, nil
 	}
-	return text, nil
+	text, ok := g.raw[id]
+	if !ok {
+		return declared{}, false, g.broken
+	}
+	if entries, quick := readFlat(text); quick {
+		var r source.Reader
+		messages := readMessages(entries, g.name, &r)
+		if len(r.Problems()) == 0 && len(messages) == 1 {
+			delete(g.raw, id)
+			err := g.add(messages[0])
+			return messages[0].declared, true, err
+		}
+	}
+	if err := g.readAll(); err != nil {
+		return declared{}, false, err
+	}
+	d, ok = g.ready[id]
+	return d, ok, nil
+}
+
+// readAll reads the whole file strictly, with places for what is wrong.
+func (g *group) readAll() error {
+	if g.broken != nil {
+		return g.broken
+	}
+	var r source.Reader
+	messages := readMessages(readEntries(g.file, g.data, true, &r), g.name, &r)
+	if g.broken = r.Problems().Err(); g.broken != nil {
+		return g.broken
+	}
+	g.raw = nil
+	for _, m := range messages {
+		if err := g.add(m); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (g *group) add(m message) error {
+	g.ready[m.id] = m.declared
+	return g.engine.add(m)
 }

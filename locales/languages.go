@@ -17,6 +17,7 @@ const LanguagesFile = "languages.yaml"
 type listed struct {
 	Language
 	styles []cldr.Style
+	engine func() (*engine, error)
 }
 
 // loadLanguages reads languages.yaml. The error is a source.Problems unless the file cannot be read.

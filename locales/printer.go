@@ -13,6 +13,7 @@ type Printer struct {
 	c      *Catalogue
 	lang   Language
 	locale *cldr.Locale
+	engine *engine
 }
 
 func newPrinter(c *Catalogue, l listed, region int) (*Printer, error) {
@@ -22,7 +23,11 @@ func newPrinter(c *Catalogue, l listed, region int) (*Printer, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Printer{c: c, lang: lang, locale: locale}, nil
+	e, err := l.engine()
+	if err != nil {
+		return nil, err
+	}
+	return &Printer{c: c, lang: lang, locale: locale, engine: e}, nil
 }
 
 // Language is the language and region that p writes.
@@ -61,12 +66,11 @@ func GroupOf(id string) string {
 
 // Has reports whether the language has the message.
 func (p *Printer) Has(id string) bool {
-	g, err := p.c.load(p.lang.Tag, GroupOf(id))
+	g, err := p.c.load(p.engine, p.lang.Tag, GroupOf(id))
 	if err != nil {
 		return false
 	}
-	_, ok := g.args[id]
-	return ok
+	return g.has(id)
 }
 
 // Text renders a message to a string, for where spans cannot be shown: values are isolated from the
@@ -89,58 +93,78 @@ func (p *Printer) Spans(id string, args Args) ([]Span, error) {
 const deepest = 8
 
 func (p *Printer) render(id string, args Args, depth int) ([]Span, error) {
-	fail := func(holder, reason string, err error) ([]Span, error) {
-		return nil, &MessageError{Language: p.lang.Region, ID: id, Placeholder: holder, Reason: reason, Err: err}
-	}
 	if depth > deepest {
-		return fail("", "messages refer to each other without end", nil)
+		return nil, p.fail(id, "", "messages refer to each other without end", nil)
 	}
-	g, err := p.c.load(p.lang.Tag, GroupOf(id))
+	decl, err := p.find(id)
 	if err != nil {
-		return fail("", "its group cannot be read", err)
-	}
-	decl, ok := g.args[id]
-	if !ok {
-		return fail("", "missing", nil)
+		return nil, err
 	}
 	if holder, reason := mismatch(decl, args); reason != "" {
-		return fail(holder, reason, nil)
+		return nil, p.fail(id, holder, reason, nil)
 	}
-	text, err := g.lookup(id, pluralCount(decl, args))
+	text, err := p.engine.lookup(id, pluralCount(decl, args))
 	if err != nil {
-		return fail(decl.plural, "no text for this number", nil)
+		return nil, p.fail(id, decl.plural, "no text for this number", nil)
 	}
 	pieces, err := parseText(text)
 	if err != nil {
-		return fail("", "markup", err)
+		return nil, p.fail(id, "", "markup", err)
 	}
 	spans := make([]Span, 0, len(pieces)+2)
 	for _, piece := range pieces {
-		if !piece.holder {
-			kind := SpanWords
-			if piece.strong {
-				kind = SpanStrong
-			}
-			spans = append(spans, Span{Text: piece.text, Kind: kind, Lang: p.lang.Region, Strong: piece.strong})
-			continue
-		}
-		h, ok := decl.holder(piece.text)
-		if !ok {
-			return fail(piece.text, "not declared", nil)
-		}
-		start := len(spans)
-		spans, err = p.value(spans, h, args[h.name], depth)
-		if err != nil {
-			return fail(h.name, "cannot be shown", err)
-		}
-		for i := start; piece.strong && i < len(spans); i++ {
-			spans[i].Strong = true
-			if spans[i].Kind == SpanWords {
-				spans[i].Kind = SpanStrong
-			}
+		if spans, err = p.piece(spans, id, piece, decl, args, depth); err != nil {
+			return nil, err
 		}
 	}
 	return spans, nil
+}
+
+func (p *Printer) fail(id, holder, reason string, err error) error {
+	return &MessageError{Language: p.lang.Region, ID: id, Placeholder: holder, Reason: reason, Err: err}
+}
+
+// find gives what a message declares.
+func (p *Printer) find(id string) (declared, error) {
+	g, err := p.c.load(p.engine, p.lang.Tag, GroupOf(id))
+	if err != nil {
+		return declared{}, p.fail(id, "", "its group cannot be read", err)
+	}
+	decl, ok, err := g.find(id)
+	switch {
+	case err != nil:
+		return declared{}, p.fail(id, "", "its group cannot be read", err)
+	case !ok:
+		return declared{}, p.fail(id, "", "missing", nil)
+	}
+	return decl, nil
+}
+
+// piece appends the spans of a piece of a message.
+func (p *Printer) piece(to []Span, id string, piece piece, decl declared, args Args, depth int) ([]Span, error) {
+	if !piece.holder {
+		kind := SpanWords
+		if piece.strong {
+			kind = SpanStrong
+		}
+		return append(to, Span{Text: piece.text, Kind: kind, Lang: p.lang.Region, Strong: piece.strong}), nil
+	}
+	h, ok := decl.holder(piece.text)
+	if !ok {
+		return nil, p.fail(id, piece.text, "not declared", nil)
+	}
+	start := len(to)
+	to, err := p.value(to, h, args[h.name], depth)
+	if err != nil {
+		return nil, p.fail(id, h.name, "cannot be shown", err)
+	}
+	for i := start; piece.strong && i < len(to); i++ {
+		to[i].Strong = true
+		if to[i].Kind == SpanWords {
+			to[i].Kind = SpanStrong
+		}
+	}
+	return to, nil
 }
 
 func (d declared) holder(name string) (holder, bool) {

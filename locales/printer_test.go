@@ -220,9 +220,16 @@ func TestNoOtherLanguageStandsIn(t *testing.T) {
 
 func TestBrokenFilesAreErrorsWithPlaces(t *testing.T) {
 	p := printer(t, "en", "en/b.yaml", "b.one: fine\nb.two:\n  text: x\n  nte: y\n")
-	_, err := p.Spans("b.one", nil)
+	if _, err := p.Spans("b.one", nil); err != nil {
+		t.Errorf("a mistake elsewhere in the file stopped a sound message: %v", err)
+	}
+	_, err := p.Spans("b.two", nil)
 	var problems *source.Problems
 	if !errors.As(err, &problems) || (*problems)[0].Span.Line != 4 {
+		t.Errorf("got %v", err)
+	}
+	twice := printer(t, "en", "en/b.yaml", "b.one: x\nb.one: y\n")
+	if _, err := twice.Spans("b.one", nil); !errors.As(err, &problems) {
 		t.Errorf("got %v", err)
 	}
 	if _, err := Load(fstest.MapFS{LanguagesFile: {Data: []byte("en: x\n")}}); !errors.As(err, &problems) {
@@ -250,7 +257,10 @@ func TestEngineAgreesOnPlurals(t *testing.T) {
 		for i, name := range categories {
 			m.forms[i] = name
 		}
-		g, err := newGroup(tag, []message{m})
+		g, err := newEngine(tag)
+		if err == nil {
+			err = g.add(m)
+		}
 		if err != nil {
 			t.Fatal(err)
 		}

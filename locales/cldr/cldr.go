@@ -63,8 +63,11 @@ func (f forms) of(c Category) string {
 	return s
 }
 
-// Tag is the parsed form of a BCP 47 language tag.
-func Tag(tag string) (language.Tag, error) { return language.Parse(tag) }
+// LanguageTag is a parsed BCP 47 language tag.
+type LanguageTag = language.Tag
+
+// Tag parses a BCP 47 language tag.
+func Tag(tag string) (LanguageTag, error) { return language.Parse(tag) }
 
 // For gives the locale that serves a BCP 47 tag: the longest known prefix of it ("es-ES": es), written with
 // the digits of a CLDR numbering system ("latn", "arab", "deva"). English without a region is en-GB. A tag
