@@ -133,31 +133,29 @@ func (s *shaper) emit(w *word, in shaping, start, end, i, j int, table *clusterT
 	}
 	c.advance = max(c.advance, 0)
 	w.advance += c.advance
-	parts := 1
-	if in.rtl {
-		parts = max(letters(s.runes[start:end]), 1)
-	}
-	if parts == 1 {
+	if !in.rtl || end-start == 1 {
 		s.add(w, c, s.bytes[start], table)
 		return
 	}
-	// Readers of right-to-left text reverse codes, not the characters of one code; so each letter of a
-	// ligature has its own. The last letter stands leftmost and carries the ink.
-	share, last := c.advance/int32(parts), int(end)
-	for k := parts; k > 0; k-- {
-		from := last - 1
-		for !unicode.IsLetter(s.runes[from]) {
-			from--
-		}
-		if k == 1 {
-			from = start
-		}
-		part := cluster{text: in.text[s.bytes[from]:s.bytes[last]], advance: share}
-		if k == parts {
-			part.glyphs, part.advance = c.glyphs, c.advance-share*int32(parts-1)
+	s.spell(w, in, c, start, end, table)
+}
+
+// spell gives each rune of a right-to-left cluster a code of its own: readers reverse codes, not the
+// characters of one code. Letters share the advance, marks have none; the ink goes with the last letter,
+// which stands leftmost.
+func (s *shaper) spell(w *word, in shaping, c cluster, start, end int, table *clusterTable) {
+	count := int32(max(letters(s.runes[start:end]), 1))
+	share, inked := c.advance/count, false
+	for k := end - 1; k >= start; k-- {
+		part := cluster{text: in.text[s.bytes[k]:s.bytes[k+1]]}
+		if unicode.IsLetter(s.runes[k]) || k == start && !inked {
+			part.advance = share
+			if !inked {
+				inked = true
+				part.glyphs, part.advance = c.glyphs, c.advance-share*(count-1)
+			}
 		}
 		s.add(w, part, s.bytes[start], table)
-		last = from
 	}
 }
 
