@@ -78,7 +78,10 @@ func (f *finisher) writePages(n numbers, fonts []byte) error {
 			b = appendRef(append(b, "/Resources "...), n.resources)
 			b = f.appendMediaBox(b)
 			b = appendRef(append(b, "/Contents "...), content)
-			b = append(b, "/Tabs/S/StructParents "...)
+			if f.info.Profile != PDFA1b { // PDF 1.4 has no such entry
+				b = append(b, "/Tabs/S"...)
+			}
+			b = append(b, "/StructParents "...)
 			return append(strconv.AppendInt(b, int64(i), 10), ">>"...)
 		})
 	}

@@ -62,6 +62,9 @@ func (p *Press) Write(w io.Writer, r layout.Result, fonts []text.Font, info Info
 	if r.Root == nil {
 		return errors.New("pdf: a paper without structure")
 	}
+	if r.Lang == "" {
+		return errors.New("pdf: a paper without a language")
+	}
 	if info.Title == "" {
 		info.Title = r.Title
 	}

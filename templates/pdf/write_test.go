@@ -126,6 +126,7 @@ func TestDatesInEveryZone(t *testing.T) {
 func TestContradictoryPapersAreRefused(t *testing.T) {
 	for name, change := range map[string]func(*layout.Result){
 		"no pages":     func(r *layout.Result) { r.Pages = nil },
+		"no language":  func(r *layout.Result) { r.Lang = "" },
 		"no structure": func(r *layout.Result) { r.Root = nil },
 		"a mark of no element": func(r *layout.Result) {
 			r.Root.Kids = r.Root.Kids[1:]

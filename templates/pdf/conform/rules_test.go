@@ -31,7 +31,7 @@ func annotate(kind, tag, extra string) func(*parts) {
 		root := p.find("/S/Document")
 		p.add(fmt.Sprintf("<</S/%s/P %d 0 R/K<</Type/OBJR/Obj %d 0 R>>>>", tag, root, annotation))
 		p.objects[root].dict = strings.Replace(p.objects[root].dict, "/K[", fmt.Sprintf("/K[%d 0 R ", element), 1)
-		p.swap("/Tabs/S", fmt.Sprintf("/Tabs/S/Annots[%d 0 R]", annotation))
+		p.swap("/StructParents 0", fmt.Sprintf("/StructParents 0/Tabs/S/Annots[%d 0 R]", annotation))
 		p.swap("/ParentTreeNextKey 2", "/ParentTreeNextKey 10")
 		p.swap("<</Nums[", fmt.Sprintf("<</Nums[9 %d 0 R ", element))
 	}
@@ -46,6 +46,9 @@ func paintObject(dict, data string) func(*parts) {
 	}
 }
 
+// link adds a link that keeps all rules.
+var link = annotate("Link", "Link", "/F 4/Contents(x)")
+
 const widgetLook = "/F 4/AP<</N 1 0 R>>"
 
 var breakages = []breakage{
@@ -58,7 +61,7 @@ var breakages = []breakage{
 	{conform.RuleStream, "LZW", swap("/Subtype/XML", "/Subtype/XML/Filter/LZWDecode")},
 	{conform.RuleStream, "external", swap("/N 3", "/N 3/F(outside)")},
 	{conform.RuleLimit, "long string", swap("/Alt(a square)", "/Alt("+strings.Repeat("a", 32768)+")")},
-	{conform.RuleLimit, "long name", swap("/Tabs/S", "/Tabs/S/"+strings.Repeat("a", 128)+" 1")},
+	{conform.RuleLimit, "long name", swap("/StructParents 0", "/StructParents 0/"+strings.Repeat("a", 128)+" 1")},
 	{conform.RuleLimit, "deep saving", swap("/Artifact BMC\n", strings.Repeat("q ", 29)+strings.Repeat("Q ", 29)+"/Artifact BMC\n")},
 	{conform.RuleMarked, "false", swap("/Marked true", "/Marked false")},
 	{conform.RuleMarked, "suspects", swap("/Marked true", "/Marked true/Suspects true")},
@@ -85,8 +88,12 @@ var breakages = []breakage{
 	{conform.RuleIntent, "no profile", drop(`/DestOutputProfile \d+ 0 R`)},
 	{conform.RuleIntent, "another count", swap("/N 3", "/N 4")},
 	{conform.RuleIntent, "no profile bytes", swap("acsp", "pcsa")},
-	{conform.RuleTabs, "none", drop(`/Tabs/S`)},
-	{conform.RuleTabs, "by row", swap("/Tabs/S", "/Tabs/R")},
+	{conform.RuleTabs, "none", func(p *parts) { link(p); p.drop(`/Tabs/S`) }},
+	{conform.RuleTabs, "by row", func(p *parts) { link(p); p.swap("/Tabs/S", "/Tabs/R") }},
+	{conform.RuleTabs, "none in part 2", func(p *parts) {
+		p.swap("<pdfaid:part>1", "<pdfaid:part>2")
+		p.swap("<pdfaid:conformance>B", "<pdfaid:conformance>U")
+	}},
 	{conform.RuleContent, "open sequence", drop(`EMC\n`)},
 	{conform.RuleContent, "closed twice", swap("EMC\n", "EMC\nEMC\n")},
 	{conform.RuleContent, "not saved", swap("EMC\n", "EMC\nQ\n")},
@@ -171,7 +178,7 @@ var breakages = []breakage{
 	{conform.RuleAction, "script", swap("<</Type/Catalog", "<</Type/Catalog/OpenAction<</S/JavaScript/JS(x)>>")},
 	{conform.RuleAction, "names of scripts", swap("<</Type/Catalog", "<</Type/Catalog/Names<</JavaScript<<>>>>")},
 	{conform.RuleAction, "launch", swap("<</Type/Catalog", "<</Type/Catalog/OpenAction<</S/Launch/F(x)>>")},
-	{conform.RuleAction, "additional", swap("/Tabs/S", "/Tabs/S/AA<<>>")},
+	{conform.RuleAction, "additional", swap("/StructParents 0", "/StructParents 0/AA<<>>")},
 	{conform.RuleForm, "XFA", swap("<</Type/Catalog", "<</Type/Catalog/AcroForm<</XFA(x)>>")},
 	{conform.RuleForm, "no looks", swap("<</Type/Catalog", "<</Type/Catalog/AcroForm<</NeedAppearances true>>")},
 	{conform.RuleXObject, "not in the resources", swap("/Artifact BMC\n", "/Artifact BMC\n/X Do\n")},
@@ -180,7 +187,7 @@ var breakages = []breakage{
 		paintObject("<</Subtype/Form/BBox[0 0 1 1]>>", "0 0 1 1 re f")(p)
 		p.swap("/Artifact BMC\n/X Do\n", "/X Do\n/Artifact BMC\n")
 	}},
-	{conform.RuleTransparent, "group", swap("/Tabs/S", "/Tabs/S/Group<</S/Transparency>>")},
+	{conform.RuleTransparent, "group", swap("/StructParents 0", "/StructParents 0/Group<</S/Transparency>>")},
 	{conform.RuleTransparent, "opacity", func(p *parts) {
 		p.swap("/ProcSet[/PDF/Text]", "/ProcSet[/PDF/Text]/ExtGState<</G<</ca 0.5>>>>")
 		p.swap("/Artifact BMC\n", "/Artifact BMC\n/G gs\n")
@@ -221,7 +228,7 @@ func TestCheckAcceptsWhatTheRulesAllow(t *testing.T) {
 	whole := paper(t, pdf.PDFA1b)
 	for name, change := range map[string]func(*parts){
 		"unchanged":            func(*parts) {},
-		"link":                 annotate("Link", "Link", "/F 4/Contents(x)"),
+		"link":                 link,
 		"field":                annotate("Widget", "Form", widgetLook+"/TU(x)"),
 		"form object":          paintObject("<</Subtype/Form/BBox[0 0 1 1]>>", "q 0 0 1 1 re f Q"),
 		"role that ends":       swap("<</Type/StructTreeRoot", "<</Type/StructTreeRoot/RoleMap<</A/B/B/P>>"),

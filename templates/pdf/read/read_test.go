@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/pdfcpu/pdfcpu/pkg/api"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 
 	"philtrum/templates/pdf"
 	"philtrum/templates/pdf/internal/specimen"
@@ -84,6 +86,23 @@ func TestOpenGivesPagesAndTexts(t *testing.T) {
 		}
 		if f.Encrypted() || len(f.ID()) != 2 {
 			t.Error("trailer misread")
+		}
+	}
+}
+
+// The library's own validation knows ISO 32000-1 better than this package does.
+func TestFinishedFilesValidateStrictly(t *testing.T) {
+	r, fonts := specimen.Paper()
+	for _, p := range []pdf.Profile{pdf.PDFA2u, pdf.PDFA1b} {
+		var out bytes.Buffer
+		if err := pdf.Write(&out, r, fonts, specimen.Info(p)); err != nil {
+			t.Fatal(err)
+		}
+		conf := &model.Configuration{
+			Reader15: true, ValidationMode: model.ValidationStrict, Offline: true, Limits: model.DefaultResourceLimits(),
+		}
+		if err := api.Validate(bytes.NewReader(out.Bytes()), conf); err != nil {
+			t.Errorf("profile %d: %v", p, err)
 		}
 	}
 }
