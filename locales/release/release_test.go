@@ -1,7 +1,6 @@
 package release
 
 import (
-	"slices"
 	"testing"
 	"testing/fstest"
 )
@@ -22,38 +21,37 @@ func digest(t *testing.T, fsys fstest.MapFS, language string) string {
 func TestStates(t *testing.T) {
 	fsys := files("consent.title: Your consent\n", "consent.title: Su consentimiento\n")
 	en, es := digest(t, fsys, "en"), digest(t, fsys, "es")
-	sign := func(language, digest string, role Role, by string) Release {
-		return Release{Language: language, Group: "consent", Digest: digest, Role: role, By: by, On: "2026-03-04"}
-	}
 	for _, c := range []struct {
 		name     string
 		language string
 		releases []Release
 		want     State
-		missing  []Role
 	}{
-		{"nobody", "es", nil, Draft, []Role{Translator, Reviser}},
-		{"one of two", "es", []Release{sign("es", es, Translator, "a")}, Draft, []Role{Reviser}},
-		{"both", "es", []Release{sign("es", es, Translator, "a"), sign("es", es, Reviser, "b")}, Released, nil},
-		{"one person twice", "es", []Release{sign("es", es, Translator, "a"), sign("es", es, Reviser, "a")}, Draft, nil},
-		{"revised by a second as well", "es", []Release{sign("es", es, Translator, "a"), sign("es", es, Reviser, "a"),
-			sign("es", es, Reviser, "c")}, Released, nil},
-		{"another content", "es", []Release{sign("es", en, Translator, "a"), sign("es", en, Reviser, "b")}, Draft,
-			[]Role{Translator, Reviser}},
-		{"another language", "es", []Release{sign("en", es, Translator, "a"), sign("en", es, Reviser, "b")}, Draft,
-			[]Role{Translator, Reviser}},
-		{"nameless", "es", []Release{sign("es", es, Translator, ""), sign("es", es, Reviser, "b")}, Draft, []Role{Translator}},
-		{"roles of a translation for the source", "en", []Release{sign("en", en, Translator, "a"), sign("en", en, Reviser, "b")},
-			Draft, []Role{Author, MedicalLead}},
-		{"the source", "en", []Release{sign("en", en, Author, "a"), sign("en", en, MedicalLead, "b")}, Released, nil},
+		{"nobody", "es", nil, Draft},
+		{"both", "es", []Release{{"es", "consent", es, "a", "b"}}, Released},
+		{"no reviser", "es", []Release{{"es", "consent", es, "a", ""}}, Draft},
+		{"no translator", "es", []Release{{"es", "consent", es, "", "b"}}, Draft},
+		{"one person twice", "es", []Release{{"es", "consent", es, "a", "a"}}, Draft},
+		{"another content", "es", []Release{{"es", "consent", en, "a", "b"}}, Draft},
+		{"no content", "es", []Release{{"es", "consent", "", "a", "b"}}, Draft},
+		{"another language", "es", []Release{{"en", "consent", es, "a", "b"}}, Draft},
+		{"another group", "es", []Release{{"es", "record", es, "a", "b"}}, Draft},
+		{"an older one beside it", "es", []Release{{"es", "consent", en, "a", "b"}, {"es", "consent", es, "c", "d"}}, Released},
+		{"the source", "en", []Release{{"en", "consent", en, "a", "b"}}, Released},
 	} {
 		got, err := StateOf(fsys, c.language, "consent", c.releases)
 		if err != nil || got != c.want {
 			t.Errorf("%s: %s %v, want %s", c.name, got, err, c.want)
 		}
-		if got := Missing(c.language, "consent", digest(t, fsys, c.language), c.releases); !slices.Equal(got, c.missing) {
-			t.Errorf("%s: missing %v, want %v", c.name, got, c.missing)
-		}
+	}
+	if Of("es", "consent", "", []Release{{"es", "consent", "", "a", "b"}}) != Draft {
+		t.Error("a signature for nothing counts")
+	}
+}
+
+func TestRoles(t *testing.T) {
+	if Roles("en") != [2]Role{Author, MedicalLead} || Roles("es") != [2]Role{Translator, Reviser} {
+		t.Error("the wrong persons sign")
 	}
 }
 
@@ -81,8 +79,7 @@ func TestDigestFollowsContent(t *testing.T) {
 
 func TestAll(t *testing.T) {
 	fsys := files("a: x\n", "a: y\n")
-	es := digest(t, fsys, "es")
-	both := []Release{{"es", "consent", es, Translator, "a", "2026-03-04"}, {"es", "consent", es, Reviser, "b", "2026-03-05"}}
+	both := []Release{{"es", "consent", digest(t, fsys, "es"), "a", "b"}}
 	for _, c := range []struct {
 		groups []string
 		want   State
