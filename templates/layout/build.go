@@ -36,26 +36,26 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 // chain is the height of what the strip after a flow must stay with, the air between included. Outer is
 // that of the flow around it.
 func (b *builder) chain(flow []strip, outer Length) Length {
-	from := len(flow)
-	for i := from - 1; i >= 0 && (flow[i].next >= holdClose || flow[i].drop); i-- {
+	if len(flow) == 0 {
+		return outer
+	}
+	below := max(flow[len(flow)-1].after, b.style(RoleBody).After, b.spaced(partAir))
+	i, from := len(flow)-1, len(flow)
+	for ; i >= 0 && (flow[i].next >= holdClose || flow[i].drop); i-- {
 		if !flow[i].drop {
 			from = i
 		}
 	}
-	if len(flow) == 0 {
-		return outer
+	if i < 0 {
+		return outer + extent(dropLeading(flow)) + below
 	}
 	if from == len(flow) {
 		return 0
 	}
-	below := max(flow[len(flow)-1].after, b.style(RoleBody).After, b.spaced(partAir))
-	if from == 0 {
-		return outer + height(flow) + below
-	}
-	for from > 0 && from < len(flow) && held(&flow[from-1], &flow[from]) >= holdClose {
+	for from > 0 && held(&flow[from-1], &flow[from]) >= holdClose {
 		from--
 	}
-	return height(flow[from:]) + below
+	return extent(flow[from:]) + below
 }
 
 // named gives strips of blocks without an id that of the block around them, for reports.

@@ -49,7 +49,7 @@ func drawBlock(t *rapid.T, depth int) Block {
 	case 6:
 		c := &Choices{Meta: m}
 		for range rapid.IntRange(0, 4).Draw(t, "items") {
-			one := Choice{Text: text(10)}
+			one := Choice{Text: append(say("c"), text(10)...)}
 			for range rapid.IntRange(0, 3).Draw(t, "boxes") {
 				one.Boxes = append(one.Boxes, text(2))
 			}

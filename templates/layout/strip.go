@@ -69,9 +69,11 @@ func gap(above, below *strip) Length { return max(above.after, below.before) }
 func held(above, below *strip) hold { return max(above.next, below.level) }
 
 // height is what a flow takes, with no air above its first strip and none below its last.
-func height(flow []strip) Length {
+func height(flow []strip) Length { return extent(dropTrailing(dropLeading(flow))) }
+
+// extent is the height of a flow that keeps its air at either end.
+func extent(flow []strip) Length {
 	var y Length
-	flow = dropTrailing(dropLeading(flow))
 	for i := range flow {
 		if i > 0 {
 			y += gap(&flow[i-1], &flow[i])

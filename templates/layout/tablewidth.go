@@ -63,6 +63,8 @@ func sharedWidths(v *Table, free Length, least, natural, bare []Length) []Length
 	var need, widest Length
 	others := 0
 	for i, c := range v.Columns {
+		least[i] = max(least[i], 1)
+		natural[i] = max(natural[i], least[i])
 		need += least[i]
 		if c.NoWrap || c.Align == AlignDecimal {
 			widest += natural[i]
@@ -77,7 +79,7 @@ func sharedWidths(v *Table, free Length, least, natural, bare []Length) []Length
 	if widest <= free {
 		for i, c := range v.Columns {
 			if others > 0 && (c.NoWrap || c.Align == AlignDecimal) {
-				fixed[i] = max(natural[i], 1)
+				fixed[i] = natural[i]
 			} else if c.NoWrap || c.Align == AlignDecimal {
 				least[i] = natural[i]
 			}
