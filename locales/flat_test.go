@@ -244,3 +244,37 @@ func BenchmarkStrictGroup(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkDefaultEnglish opens every group of the program's English and reads every message: more than
+// any paper does.
+func BenchmarkDefaultEnglish(b *testing.B) {
+	ids := map[string][]string{}
+	for _, group := range groupsOf(Default, "en") {
+		data, err := fs.ReadFile(Default, "en/"+group+".yaml")
+		if err != nil {
+			b.Fatal(err)
+		}
+		entries, _ := readFlat(string(data))
+		for _, e := range entries {
+			ids[group] = append(ids[group], e.key)
+		}
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		c, err := Load(Default)
+		if err != nil {
+			b.Fatal(err)
+		}
+		p, err := c.Printer("en")
+		if err != nil {
+			b.Fatal(err)
+		}
+		for _, group := range ids {
+			for _, id := range group {
+				if _, err := p.find(id); err != nil {
+					b.Fatal(err)
+				}
+			}
+		}
+	}
+}
