@@ -58,24 +58,30 @@ func splitScope(scope string) (kind, id string) {
 
 // condition compiles text, which must be true or false. Faults are reported at their column.
 func (l *loader) condition(c *compiler, text, scope string, at source.Span) program {
+	if done, ok := l.made[[2]string{scope, text}]; ok {
+		return done
+	}
 	env, err := c.env(scope)
 	if err != nil {
 		l.ReportAt(at, "problem.rule_condition", map[string]any{"why": err.Error()})
 		return program{}
 	}
-	checked, issues := env.Compile(text)
+	parsed, issues := env.Compile(text)
 	if issues != nil && issues.Err() != nil {
 		for _, e := range issues.Errors() {
 			l.ReportAt(shift(at, e.Location.Line(), e.Location.Column()), "problem.rule_condition", map[string]any{"why": e.Message})
 		}
 		return program{}
 	}
-	if !checked.OutputType().IsExactType(cel.BoolType) {
+	if !parsed.OutputType().IsExactType(cel.BoolType) {
 		l.ReportAt(at, "problem.rule_not_yes_no", nil)
 		return program{}
 	}
-	l.literals(c.rules, checked, scope, at)
-	return l.plan(c, checked, at)
+	l.literals(c.rules, parsed, scope, at)
+	done := l.plan(c, parsed, at)
+	l.made[[2]string{scope, text}] = done
+	l.checked = append(l.checked, checked{scope, text, parsed})
+	return done
 }
 
 func (l *loader) plan(c *compiler, checked *cel.Ast, at source.Span) program {

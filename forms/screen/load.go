@@ -10,6 +10,8 @@ import (
 	"philtrum/forms/clinic"
 	"philtrum/forms/medicine"
 	"philtrum/forms/source"
+
+	"cel.dev/cel-go/cel"
 )
 
 // Default holds the rules that ship.
@@ -20,9 +22,24 @@ var Default embed.FS
 // Load reads rules/*.yaml and sources.yaml of fsys and proves them against the form, the lexicon's classes
 // and the keys of the clinic's policy. Rules are nil if anything is wrong.
 func Load(fsys fs.FS, form *forms.Form, lex *medicine.Lexicon) (*Rules, source.Problems) {
-	l := &loader{Reader: &source.Reader{}, ids: map[string]source.Span{}}
+	l := newLoader(form, lex)
+	if l.rules.fromStored(key(fsys, form, lex)) {
+		return l.rules, nil
+	}
+	if problems := l.load(fsys); len(problems) > 0 {
+		return nil, problems
+	}
+	return l.rules, nil
+}
+
+func newLoader(form *forms.Form, lex *medicine.Lexicon) *loader {
+	l := &loader{Reader: &source.Reader{}, ids: map[string]source.Span{}, made: map[[2]string]program{}}
 	l.rules = &Rules{form: form, lexicon: lex, sources: map[string]string{}, classes: lex.Classes()}
 	l.rules.index()
+	return l
+}
+
+func (l *loader) load(fsys fs.FS) source.Problems {
 	l.sources(fsys)
 	files, _ := fs.Glob(fsys, "rules/*.yaml")
 	if len(files) == 0 {
@@ -35,10 +52,8 @@ func Load(fsys fs.FS, form *forms.Form, lex *medicine.Lexicon) (*Rules, source.P
 	}
 	l.prove()
 	problems := append(l.unread, l.Problems()...)
-	if problems.Sort(); len(problems) > 0 {
-		return nil, problems
-	}
-	return l.rules, nil
+	problems.Sort()
+	return problems
 }
 
 type loader struct {
@@ -46,6 +61,14 @@ type loader struct {
 	rules  *Rules
 	ids    map[string]source.Span
 	unread source.Problems
+	// Equal conditions are compiled once.
+	made    map[[2]string]program
+	checked []checked
+}
+
+type checked struct {
+	scope, text string
+	ast         *cel.Ast
 }
 
 func (l *loader) parse(fsys fs.FS, file string) *source.Node {

@@ -23,11 +23,7 @@ func (l *loader) prove() {
 		if q.When == "" {
 			continue
 		}
-		scope := formScope
-		if q.entry != "" {
-			scope = "field:" + q.entry
-		}
-		q.when = l.condition(c, q.When, scope, q.Span)
+		q.when = l.condition(c, q.When, fieldScope(q), q.Span)
 		q.upward = l.rules.upward(q)
 	}
 	l.circles()
@@ -79,9 +75,8 @@ func (l *loader) circles() {
 }
 
 func (l *loader) proveRule(c *compiler, r *Rule) {
-	scope := formScope
+	scope := eachScope(r)
 	if r.ForEach != "" {
-		scope = "each:" + r.ForEach
 		if q, ok := l.rules.byID[r.ForEach]; !ok || q.Kind != forms.Entries {
 			l.ReportAt(r.Span, "problem.rule_for_each", map[string]any{"question": r.ForEach})
 			return
@@ -191,4 +186,19 @@ func (r *Rules) needs(rule *Rule, o *Outcome) []string {
 	}
 	slices.Sort(ids)
 	return slices.Compact(ids)
+}
+
+// fieldScope and eachScope name the environments of a question's and of a rule's conditions.
+func fieldScope(q *question) string {
+	if q.entry == "" {
+		return formScope
+	}
+	return "field:" + q.entry
+}
+
+func eachScope(r *Rule) string {
+	if r.ForEach == "" {
+		return formScope
+	}
+	return "each:" + r.ForEach
 }
