@@ -13,7 +13,7 @@ import (
 // Messages that the composer itself asks for; [Template.Prove] proves them with the template's own.
 const (
 	untilDate    = "paper.until_date"
-	untilClock   = "paper.until_clock"
+	untilMoment  = "paper.until_moment"
 	forHours     = "paper.for_hours"
 	forDays      = "paper.for_days"
 	forWeeks     = "paper.for_weeks"
@@ -100,7 +100,7 @@ func (b *datedBody) build(s *scope, m layout.Meta) []layout.Block {
 					return
 				}
 				e.end = at.windowEnd(w)
-				e.item.When, e.item.Note = at.until(w, e.end)
+				e.item.When = at.until(w, e.end)
 			}
 			entries = append(entries, e)
 		})
@@ -146,8 +146,8 @@ func (s *scope) windowEnd(w clinic.Window) time.Time {
 	return day.In(s.c.facts.zone(), 23, 59)
 }
 
-// until says when a window ends: its date and, for hours, the time; before a treatment its length.
-func (s *scope) until(w clinic.Window, end time.Time) (when, note []layout.Span) {
+// until says when a window ends: its date and, where it lasts hours, the time; before a treatment its length.
+func (s *scope) until(w clinic.Window, end time.Time) []layout.Span {
 	if end.IsZero() {
 		id, n := forHours, w.Hours
 		switch {
@@ -158,12 +158,13 @@ func (s *scope) until(w clinic.Window, end time.Time) (when, note []layout.Span)
 		case w.Months > 0:
 			id, n = forMonths, w.Months
 		}
-		return s.message(id, locales.Args{"n": locales.Count(n)}, false), nil
+		return s.message(id, locales.Args{"n": locales.Count(n)}, false)
 	}
 	end = end.In(s.c.facts.zone())
-	when = s.message(untilDate, locales.Args{"date": locales.Date(end.Year(), int(end.Month()), end.Day())}, false)
-	if w.Hours > 0 {
-		note = s.message(untilClock, locales.Args{"time": locales.Clock(end)}, false)
+	args := locales.Args{"date": locales.Date(end.Year(), int(end.Month()), end.Day())}
+	if w.Hours == 0 {
+		return s.message(untilDate, args, false)
 	}
-	return when, note
+	args["time"] = locales.Clock(end)
+	return s.message(untilMoment, args, false)
 }

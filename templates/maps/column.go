@@ -92,7 +92,7 @@ func turn(a, b, c layout.Point) int {
 func (c *column) leaders() []layout.Shape {
 	var out []layout.Shape
 	for _, d := range c.hung() {
-		out = append(out, layout.Shape{Stroke: leaderWidth, Grey: 70, Path: []layout.Segment{
+		out = append(out, layout.Shape{Stroke: leaderWidth, Grey: 50, Path: []layout.Segment{
 			{Verb: layout.MoveTo, Points: [3]layout.Point{d.at}},
 			{Verb: layout.LineTo, Points: [3]layout.Point{c.end(d)}},
 		}})

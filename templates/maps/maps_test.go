@@ -28,7 +28,7 @@ func TestLeadersNeverCross(t *testing.T) {
 		d := Lips(marks, Sides{})
 		var leaders [][2]layout.Point
 		for _, s := range d.Shapes {
-			if s.Stroke == leaderWidth && len(s.Path) == 2 && s.Grey == 70 {
+			if s.Stroke == leaderWidth && len(s.Path) == 2 && s.Grey == 50 {
 				leaders = append(leaders, [2]layout.Point{s.Path[0].Points[0], s.Path[1].Points[0]})
 			}
 		}
