@@ -115,18 +115,18 @@ func (a *analyst) unitAt(i int) int {
 		}
 		return j - i
 	}
-	for j > i && trailing(a.runes[j-1]) {
-		j--
+	for ; j > i; j-- {
+		if units[string(a.runes[i:j])] {
+			return j - i
+		}
+		if !unicode.IsPunct(a.runes[j-1]) {
+			break
+		}
 	}
-	if j-i > longestUnit || !units[string(a.runes[i:j])] {
-		return 0
-	}
-	return j - i
+	return 0
 }
 
-func trailing(r rune) bool { return unicode.IsPunct(r) && r != '%' && r != '\u066A' }
-
-const longestUnit = 6
+const longestUnit = 8 // in runes
 
 // units are unit symbols that stay on the line of their number: those of the SI and of clinical papers,
 // in the scripts of the papers (CLDR 48 narrow and short forms; common practice where CLDR has none).

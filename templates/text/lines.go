@@ -43,10 +43,11 @@ type slabs struct {
 // lines together are the text of the request; they are set, but not counted in its Width. Text that is
 // broken UTF-8 or holds controls is set with U+FFFD and spaces in their place; see [Sanitise].
 func (s *Setter) Lines(req layout.Request) []layout.Line {
-	p := s.paragraphOf(&req)
-	s.report(&req, p.missing)
+	s.request = req
+	p := s.paragraphOf(&s.request)
+	s.report(&s.request, p.missing)
 	l := &s.line
-	*l = lineState{req: &req, p: p, parts: l.parts[:0], cuts: l.cuts[:0], lines: l.lines[:0]}
+	*l = lineState{req: &s.request, p: p, parts: l.parts[:0], cuts: l.cuts[:0], lines: l.lines[:0]}
 	for i := 0; i < len(p.pieces); {
 		i = s.fill(i)
 		s.finishLine()

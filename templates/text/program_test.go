@@ -237,6 +237,18 @@ func TestCachesAreBounded(t *testing.T) {
 	}
 }
 
+// A paper with more clusters than a font can number goes on in another font.
+func TestCrowdedFontGivesWayToAnother(t *testing.T) {
+	s := NewEngine().NewSetter(Options{})
+	passage(s, "en", "first", false)
+	d := s.fonts[0]
+	d.clusters = append(d.clusters, make([]*cluster, maxCodes-len(d.clusters)-1)...)
+	line := passage(s, "en", "another", false)[0]
+	if line.Runs[0].Font != 1 || len(s.fonts) != 2 {
+		t.Errorf("run in font %d of %d", line.Runs[0].Font, len(s.fonts))
+	}
+}
+
 func FuzzLines(f *testing.F) {
 	for _, p := range passages {
 		f.Add(p.text, p.lang, int32(12_000), int32(90_000), true)

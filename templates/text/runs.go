@@ -56,7 +56,7 @@ func (j *joiner) blank(pt *part) {
 func (j *joiner) add(pt *part, w *word) {
 	pc := &j.l.p.pieces[pt.piece]
 	f, rtl := j.open, pt.level%2 == 1
-	if f == nil || pc.own || f.own || pc.face != j.face {
+	if f == nil || pc.own || f.own || pc.face != j.face || len(f.clusters)+len(w.clusters) > maxCodes {
 		f = j.s.fontOf(pc.face, pc.own, w)
 	}
 	if !(f == j.open && rtl == j.rtl && j.sameManner(pc.span) &&

@@ -28,6 +28,8 @@ type Setter struct {
 	missing []Missing
 	lacking map[rune]bool
 
+	request layout.Request // being set
+
 	line  lineState
 	slabs slabs
 }
@@ -168,7 +170,7 @@ func (s *Setter) fontOf(id faceID, own bool, w *word) *docFont {
 	if own && !(s.common[id] != nil && s.common[id].holds(w)) {
 		slot = &s.own
 	}
-	if slot[id] == nil {
+	if d := slot[id]; d == nil || len(d.clusters)+len(w.clusters) > maxCodes {
 		slot[id] = &docFont{index: len(s.fonts), face: id, own: own}
 		s.fonts = append(s.fonts, slot[id])
 	}
@@ -201,9 +203,9 @@ func (d *docFont) appendCodes(codes []uint16, w *word) []uint16 {
 	return codes
 }
 
-// maxCodes bounds a cluster font so that its outlines, too, find a glyph id. More distinct clusters than
-// this in one paper and face would be a text of tens of thousands of different signs.
-const maxCodes = 40_000
+// maxCodes bounds a cluster font so that its outlines, too, find a glyph id; a paper with more distinct
+// clusters of a face gets another font.
+const maxCodes = 20_000
 
 // Fonts gives the fonts of the document once all its text is set; [layout.Run].Font indexes it. The
 // slices may be shared between documents: do not change them.
