@@ -132,6 +132,9 @@ func TestDefaultsAreWithinTheirBounds(t *testing.T) {
 		if id := s.check(s.Default); id != "" {
 			t.Errorf("%s: default %s: %s", s.Key, s.Default, id)
 		}
+		if s.Kind != AChoice && (s.check(s.Least) != "" || s.check(s.Most) != "") {
+			t.Errorf("%s: bounds %s to %s", s.Key, s.Least, s.Most)
+		}
 		if (s.Source == "") != (s.Trust == "practice" || s.Trust == "memory") {
 			t.Errorf("%s: trust %s with source %q", s.Key, s.Trust, s.Source)
 		}
@@ -147,6 +150,14 @@ func TestDefaultsAreWithinTheirBounds(t *testing.T) {
 	}
 	if got := DefaultPolicy().Thresholds["inr_highest"]; got != "3.5" {
 		t.Errorf("inr_highest: %s", got)
+	}
+}
+
+func TestWrongRowsOfThePolicyAreRefused(t *testing.T) {
+	for _, row := range []string{"14 days", "14 days | 0 days to 28 days", "14 days | 0 days to 28 days | hearsay", "14 days | 0 days to 28 days | read | a | b"} {
+		if _, problems := readSettings("policy.yaml", []byte("windows:\n  x: "+row+"\nthresholds: {}\nchoices: {}\n")); len(problems) != 1 {
+			t.Errorf("%q: %v", row, problems)
+		}
 	}
 }
 
@@ -191,7 +202,7 @@ func TestWindowsReadAsTheyAreWritten(t *testing.T) {
 			t.Errorf("%q: %v %v", text, w, ok)
 		}
 	}
-	for _, text := range []string{"", "14", "days", "14days", "14  days", "1.5 days", "-1 day", "+1 day", "14 nights", "14 Days", "99999 days", "1 day 2 hours"} {
+	for _, text := range []string{"", "14", "days", "14days", "14  days", "1.5 days", "-1 day", "+1 day", "14 nights", "14 Days", "99999 days", "1 day 2 hours", "2 dayss", "٣ days"} {
 		if w, ok := ParseWindow(text); ok {
 			t.Errorf("%q was read as %v", text, w)
 		}

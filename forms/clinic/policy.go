@@ -3,7 +3,6 @@ package clinic
 import (
 	_ "embed"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -27,9 +26,7 @@ type Setting struct {
 	Unit    string   // thresholds
 	Trust   string   // read, secondary, memory, practice
 	Source  string   // empty where Trust is practice
-	// Lengthens says that the law of the place may already ask for more: the longer one counts.
-	Lengthens bool
-	Span      source.Span
+	Span    source.Span
 }
 
 // SettingKind is what a setting holds.
@@ -98,30 +95,32 @@ func readSettings(file string, data []byte) ([]Setting, source.Problems) {
 		kind SettingKind
 	}{{"windows", AWindow}, {"thresholds", AThreshold}, {"choices", AChoice}} {
 		for _, k := range r.Entries(f.Need(part.key)) {
-			s := readSetting(k, part.kind, r)
-			if s.Kind != AChoice && (s.check(s.Least) != "" || s.check(s.Most) != "") || s.check(s.Default) != "" {
-				r.ReportAt(k.Span, "problem.policy_row", map[string]any{"key": k.Name})
-			}
-			all = append(all, s)
+			all = append(all, readSetting(k, part.kind, r))
 		}
 	}
 	return all, r.Problems()
 }
 
+// readSetting reads "default | least to most | trust | source"; choices have "one or other" as bounds.
 func readSetting(k source.Key, kind SettingKind, r *source.Reader) Setting {
-	f := r.Fields(k.Value, "default", "least", "most", "allowed", "unit", "trust", "source", "lengthens")
-	s := Setting{
-		Key: k.Name, Kind: kind, Span: k.Span,
-		Default:   r.Text(f.Need("default")),
-		Allowed:   r.Texts(f.Get("allowed")),
-		Unit:      r.Text(f.Get("unit")),
-		Trust:     r.OneOf(f.Need("trust"), "read", "secondary", "memory", "practice"),
-		Source:    r.Text(f.Get("source")),
-		Lengthens: r.YesNo(f.Get("lengthens")),
+	s := Setting{Key: k.Name, Kind: kind, Span: k.Span}
+	parts := strings.Split(r.Text(k.Value), " | ")
+	if len(parts) < 3 || len(parts) > 4 || !slices.Contains([]string{"read", "secondary", "memory", "practice"}, parts[2]) {
+		r.ReportAt(k.Span, "problem.policy_row", map[string]any{"key": k.Name})
+		return s
 	}
-	if kind != AChoice {
-		s.Least, s.Most = r.Text(f.Need("least")), r.Text(f.Need("most"))
+	s.Default, s.Trust = parts[0], parts[2]
+	if len(parts) == 4 {
+		s.Source = parts[3]
 	}
+	switch kind {
+	case AChoice:
+		s.Allowed = strings.Split(parts[1], " or ")
+		return s
+	case AThreshold:
+		s.Default, s.Unit, _ = strings.Cut(parts[0], " ")
+	}
+	s.Least, s.Most, _ = strings.Cut(parts[1], " to ")
 	return s
 }
 
@@ -197,24 +196,25 @@ func (s Setting) bounds() map[string]any {
 	return map[string]any{"key": s.Key, "least": s.Least, "most": s.Most}
 }
 
-var windowPattern = regexp.MustCompile(`^([0-9]{1,4}) (hour|day|week|month)s?$`)
-
-// ParseWindow reads a length of time: a whole number and hours, days, weeks or months ("48 hours").
+// ParseWindow reads a length of time: a whole number of at most four digits and hours, days, weeks or
+// months ("48 hours").
 func ParseWindow(s string) (Window, bool) {
-	m := windowPattern.FindStringSubmatch(s)
-	if m == nil {
+	count, unit, _ := strings.Cut(s, " ")
+	if len(count) == 0 || len(count) > 4 || strings.Trim(count, "0123456789") != "" {
 		return Window{}, false
 	}
-	n, _ := strconv.Atoi(m[1])
-	switch m[2] {
+	n, _ := strconv.Atoi(count)
+	switch strings.TrimSuffix(unit, "s") {
 	case "hour":
 		return Window{Hours: n}, true
 	case "day":
 		return Window{Days: n}, true
 	case "week":
 		return Window{Weeks: n}, true
+	case "month":
+		return Window{Months: n}, true
 	}
-	return Window{Months: n}, true
+	return Window{}, false
 }
 
 // String writes the window as ParseWindow reads it; no time is "0 days".

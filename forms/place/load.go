@@ -45,8 +45,43 @@ func Load(fsys fs.FS) (*Table, source.Problems) {
 	if err != nil || len(names) == 0 {
 		return nil, source.Problems{{ID: "problem.places_missing"}}
 	}
-	slices.Sort(names)
 	t := &Table{rows: map[string]row{}}
+	problems := t.read(fsys, names)
+	if problems.Sort(); len(problems) > 0 {
+		return nil, problems
+	}
+	return t, nil
+}
+
+// Find gives the place as of a day as Load and On do. It reads no more than the place's own file where
+// that answers for every fact.
+func Find(fsys fs.FS, code string, day measure.Date) (Place, source.Problems) {
+	if name := code + ".yaml"; codePattern.MatchString(code) {
+		if _, err := fs.Stat(fsys, name); err == nil {
+			t := &Table{rows: map[string]row{}}
+			if problems := t.read(fsys, []string{name}); len(problems) > 0 {
+				problems.Sort()
+				return Place{}, problems
+			}
+			if t.rows[code].whole(day) {
+				return t.On(code, day), nil
+			}
+		}
+	}
+	t, problems := Load(fsys)
+	if len(problems) > 0 {
+		return Place{}, problems
+	}
+	return t.On(code, day), nil
+}
+
+// whole says whether every fact that has a strictest value holds on a day.
+func (r row) whole(day measure.Date) bool {
+	reflects := slices.ContainsFunc(r.reflection, func(f Reflection) bool { return f.Holds(day) })
+	return reflects && len(holding(r.ageFloor, day)) > 0 && len(holding(r.retain, day)) > 0
+}
+
+func (t *Table) read(fsys fs.FS, names []string) source.Problems {
 	r := &source.Reader{}
 	var problems source.Problems
 	for _, name := range names {
@@ -56,17 +91,14 @@ func Load(fsys fs.FS) (*Table, source.Problems) {
 			continue
 		}
 		root, found := source.Parse(name, data)
-		if problems = append(problems, found...); len(found) == 0 {
-			l := loader{forms.Values{Reader: r}}
-			code, row := l.row(root, strings.TrimSuffix(path.Base(name), ".yaml"))
-			t.rows[code] = row
+		if problems = append(problems, found...); len(found) > 0 {
+			continue
 		}
+		l := loader{forms.Values{Reader: r}}
+		code, row := l.row(root, strings.TrimSuffix(path.Base(name), ".yaml"))
+		t.rows[code] = row
 	}
-	problems = append(problems, r.Problems()...)
-	if problems.Sort(); len(problems) > 0 {
-		return nil, problems
-	}
-	return t, nil
+	return append(problems, r.Problems()...)
 }
 
 type loader struct{ forms.Values }

@@ -10,6 +10,8 @@ import (
 
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 func shipped(t testing.TB) *Table {
@@ -169,5 +171,24 @@ func TestEveryMessageOfAPlaceExists(t *testing.T) {
 func TestEmptyFolderIsAProblem(t *testing.T) {
 	if table, problems := Load(fstest.MapFS{}); table != nil || len(problems) != 1 {
 		t.Errorf("%v, %v", table, problems)
+	}
+}
+
+// Find reads less and says the same.
+func TestFindSaysWhatTheTableSays(t *testing.T) {
+	table := shipped(t)
+	for _, code := range append(table.Codes(), "ZZ", "", "../GB-ENG", "gb-eng") {
+		for _, on := range []measure.Date{date(2015, 1, 1), date(2021, 9, 30), today} {
+			got, problems := Find(Default, code, on)
+			if diff := cmp.Diff(table.On(code, on), got); diff != "" || len(problems) > 0 {
+				t.Errorf("%s on %s: %v %s", code, on, problems, diff)
+			}
+		}
+	}
+}
+
+func BenchmarkFind(b *testing.B) {
+	for b.Loop() {
+		Find(Default, "GB-ENG", today)
 	}
 }
