@@ -1,6 +1,8 @@
 package intake
 
 import (
+	"maps"
+	"slices"
 	"time"
 
 	"philtrum/forms"
@@ -81,7 +83,7 @@ func entriesNode(v forms.Value, zone *time.Location) *source.Node {
 	list := source.List()
 	for _, entry := range v.Entries {
 		n := source.Map()
-		for _, name := range sortedNames(entry) {
+		for _, name := range slices.Sorted(maps.Keys(entry)) {
 			a := entry[name]
 			if a.State == forms.Given {
 				n.Keys = append(n.Keys, source.Key{Name: name, Value: valueNode(a.Value, zone)})

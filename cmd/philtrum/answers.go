@@ -1,0 +1,230 @@
+package main
+
+import (
+	"github.com/shopspring/decimal"
+	"github.com/spf13/cobra"
+
+	"philtrum/cmd/philtrum/desk"
+	"philtrum/forms"
+	"philtrum/forms/measure"
+	"philtrum/locales"
+)
+
+// newAsk asks the questions that matter for a visit, one after another, saving each answer.
+func (s *session) newAsk() *cobra.Command {
+	var by, via string
+	c := s.command("ask VISIT", func(_ *cobra.Command, args []string) error {
+		d, id, _, err := s.deskAndVisit(args, 0)
+		if err != nil {
+			return err
+		}
+		return s.askAll(d, id, by, via)
+	})
+	c.Flags().StringVar(&by, "by", "patient", s.voice.text("cmd.flag.answered_by", nil))
+	c.Flags().StringVar(&via, "via", "speech", s.voice.text("cmd.flag.via", nil))
+	return c
+}
+
+// askAll asks until nothing that matters is left unasked. What an answer makes relevant is asked next.
+func (s *session) askAll(d *desk.Desk, id, by, via string) error {
+	for asked := map[string]bool{}; ; {
+		question, left, err := s.nextQuestion(d, id, asked)
+		if err != nil {
+			return err
+		}
+		if question == nil {
+			s.voice.say("cmd.ask.done", nil)
+			return nil
+		}
+		asked[question.ID] = true
+		answer, err := s.askQuestion(question, left)
+		if err != nil {
+			return err
+		}
+		answer.By, answer.Via, answer.At = by, via, s.now()
+		problems, err := d.Answer(id, question.ID, answer)
+		if err != nil {
+			return err
+		}
+		if len(problems) > 0 {
+			return s.refuse(d, problems)
+		}
+	}
+}
+
+// nextQuestion is the first question that matters, has no answer that counts, and was not asked in this
+// run; left counts those that are open.
+func (s *session) nextQuestion(d *desk.Desk, id string, asked map[string]bool) (next *forms.Question, left int, err error) {
+	open, problems, err := d.Unanswered(id)
+	if err != nil {
+		return nil, 0, err
+	}
+	if len(problems) > 0 {
+		return nil, 0, s.refuse(d, problems)
+	}
+	for _, one := range open {
+		if asked[one.ID] {
+			continue
+		}
+		left++
+		if next == nil {
+			next = one
+		}
+	}
+	return next, left, nil
+}
+
+// askQuestion puts one question into words and reads its answer. "Don't know" and "rather not say" are
+// always among the choices.
+func (s *session) askQuestion(q *forms.Question, left int) (forms.Answer, error) {
+	p := s.prompt()
+	label := s.voice.text("question."+q.ID, nil)
+	if left > 1 {
+		p.Tell(s.voice.text("cmd.ask.left", locales.Args{"n": locales.Count(left)}))
+	}
+	for {
+		answer, again, err := s.readAnswer(q, label)
+		if err != nil || again == "" {
+			return answer, err
+		}
+		p.Tell(s.voice.text(again, nil))
+	}
+}
+
+// states are the answers that say that there is none.
+var states = []forms.State{forms.Unsure, forms.Declined}
+
+// readAnswer reads one try; again names the message that says why the try did not count.
+func (s *session) readAnswer(q *forms.Question, label string) (answer forms.Answer, again string, err error) {
+	switch q.Kind {
+	case forms.YesNo:
+		return s.readChoice(q, label, []string{"yes", "no"})
+	case forms.OneOf:
+		return s.readChoice(q, label, q.Options)
+	case forms.SomeOf:
+		return s.readSome(q, label)
+	case forms.Medicines:
+		names, err := s.prompt().Lines(label + "\n" + s.voice.text("cmd.ask.one_a_line", nil))
+		return given(forms.Value{Kind: q.Kind, Names: names}), "", err
+	case forms.Entries:
+		return s.readEntries(q, label)
+	}
+	return s.readLine(q, label)
+}
+
+func given(v forms.Value) forms.Answer { return forms.Answer{State: forms.Given, Value: v} }
+
+// readChoice reads one of options, "don't know", "rather not say" or, where the question has it, "does not
+// apply".
+func (s *session) readChoice(q *forms.Question, label string, options []string) (forms.Answer, string, error) {
+	var words []string
+	for _, option := range options {
+		words = append(words, s.answerWords(q, option))
+	}
+	for _, state := range states {
+		words = append(words, s.voice.text("cmd.ask."+string(state), nil))
+	}
+	if q.NotApplicable {
+		words = append(words, s.voice.text("cmd.ask.not_applicable", nil))
+	}
+	n, err := s.prompt().Choose(label, words)
+	switch {
+	case err != nil:
+		return forms.Answer{}, "", err
+	case n >= len(options)+len(states):
+		return given(forms.Value{Kind: q.Kind, NotApplicable: true}), "", nil
+	case n >= len(options):
+		return forms.Answer{State: states[n-len(options)]}, "", nil
+	}
+	value := forms.Value{Kind: q.Kind, Choice: options[n]}
+	if q.Kind == forms.YesNo {
+		value = forms.Value{Kind: q.Kind, Yes: options[n] == "yes"}
+	}
+	return given(value), "", nil
+}
+
+// answerWords are the words of an option.
+func (s *session) answerWords(q *forms.Question, option string) string {
+	if q.Kind == forms.YesNo {
+		return s.voice.text("cmd.ask."+option, nil)
+	}
+	return s.voice.text("question."+q.ID+".option."+option, nil)
+}
+
+// readSome reads any of the options; "none of these" and "don't know" stand among them.
+func (s *session) readSome(q *forms.Question, label string) (forms.Answer, string, error) {
+	var words []string
+	for _, option := range q.Options {
+		words = append(words, s.answerWords(q, option))
+	}
+	words = append(words, s.voice.text("cmd.ask.none", nil), s.voice.text("cmd.ask.unsure", nil))
+	chosen, err := s.prompt().Some(label, words)
+	if err != nil {
+		return forms.Answer{}, "", err
+	}
+	if len(chosen) == 0 {
+		return forms.Answer{State: forms.Blank}, "", nil
+	}
+	var options []string
+	for _, n := range chosen {
+		switch {
+		case n == len(q.Options)+1:
+			return forms.Answer{State: forms.Unsure}, "", nil
+		case n == len(q.Options) && len(chosen) > 1:
+			return forms.Answer{}, "cmd.ask.none_alone", nil
+		case n < len(q.Options):
+			options = append(options, q.Options[n])
+		}
+	}
+	return given(forms.Value{Kind: q.Kind, Choices: options}), "", nil
+}
+
+// readLine reads a date, number or text; an empty line is a blank, "?" is "don't know".
+func (s *session) readLine(q *forms.Question, label string) (forms.Answer, string, error) {
+	line, err := s.prompt().Text(label + "\n" + s.voice.text("cmd.ask.how."+string(q.Kind), nil))
+	switch {
+	case err != nil:
+		return forms.Answer{}, "", err
+	case line == "":
+		return forms.Answer{State: forms.Blank}, "", nil
+	case line == "?":
+		return forms.Answer{State: forms.Unsure}, "", nil
+	}
+	value := forms.Value{Kind: q.Kind, Text: line}
+	switch q.Kind {
+	case forms.DateKind:
+		if value.Date, err = measure.ParsePartial(line); err != nil {
+			return forms.Answer{}, "cmd.ask.a_date", nil
+		}
+		value.Text = ""
+	case forms.Number:
+		if value.Number, err = decimal.NewFromString(line); err != nil {
+			return forms.Answer{}, "cmd.ask.a_decimal", nil
+		}
+		value.Text = ""
+	}
+	return given(value), "", nil
+}
+
+// readEntries reads the elements of a repeated group, field by field, until there is no further one.
+func (s *session) readEntries(q *forms.Question, label string) (forms.Answer, string, error) {
+	var entries []forms.Entry
+	for {
+		more, err := s.prompt().Choose(label, []string{s.voice.text("cmd.ask.add", nil), s.voice.text("cmd.ask.no_more", nil)})
+		if err != nil {
+			return forms.Answer{}, "", err
+		}
+		if more == 1 {
+			return given(forms.Value{Kind: q.Kind, Entries: entries}), "", nil
+		}
+		entry := forms.Entry{}
+		for _, f := range q.Fields {
+			answer, err := s.askQuestion(f, 0)
+			if err != nil {
+				return forms.Answer{}, "", err
+			}
+			entry[f.FieldName()] = answer
+		}
+		entries = append(entries, entry)
+	}
+}

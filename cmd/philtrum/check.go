@@ -1,0 +1,171 @@
+package main
+
+import (
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"philtrum/cmd/philtrum/desk"
+	"philtrum/forms/measure"
+	"philtrum/forms/screen"
+	"philtrum/locales"
+)
+
+// newCheck validates and screens visits and prints what was found, heaviest first.
+func (s *session) newCheck() *cobra.Command {
+	var asJSON bool
+	var dump string
+	c := s.command("check VISIT...", func(_ *cobra.Command, args []string) error {
+		d, err := s.desk()
+		if err != nil {
+			return err
+		}
+		ids, err := s.visits(d, args)
+		if err != nil {
+			return err
+		}
+		var all []desk.Checked
+		for _, id := range ids {
+			checked, err := d.Check(id)
+			if err != nil {
+				return err
+			}
+			all = append(all, checked)
+		}
+		switch {
+		case dump != "":
+			return s.dumpChecked(all, dump)
+		case asJSON:
+			return s.checkedJSON(all)
+		}
+		return s.printChecked(d, all)
+	})
+	c.Flags().BoolVar(&asJSON, "json", false, s.voice.text("cmd.flag.json", nil))
+	c.Flags().StringVar(&dump, "dump", "", "")
+	_ = c.Flags().MarkHidden("dump")
+	return c
+}
+
+// printChecked prints for people; a visit with problems or held ends with status 1.
+func (s *session) printChecked(d *desk.Desk, all []desk.Checked) error {
+	held := false
+	for i, checked := range all {
+		if i > 0 {
+			s.voice.result("")
+		}
+		if len(checked.Problems) > 0 {
+			_ = s.refuse(d, checked.Problems)
+			held = true
+			continue
+		}
+		s.printReport(d, checked)
+		held = held || checked.Report.Held
+	}
+	if held {
+		return ended{statusHeld}
+	}
+	return nil
+}
+
+// printReport prints the findings of one visit by weight.
+func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
+	v, zone := checked.Case.Visit, d.Clinic().Zone
+	say := func(id string, args locales.Args) { s.voice.result(s.voice.text(id, args)) }
+	say("cmd.check.visit", locales.Args{
+		"visit": locales.Text(v.ID), "kind": locales.Ref("term.kind." + string(v.Kind)),
+		"at": locales.DateTime(v.Appointment.In(zone)),
+	})
+	if len(checked.Report.Findings) == 0 {
+		say("cmd.check.nothing", locales.Args{"at": locales.DateTime(checked.AnsweredAt().In(zone))})
+		return
+	}
+	for _, f := range checked.Report.Findings {
+		s.voice.result("")
+		s.printFinding(d, f)
+	}
+	s.voice.result("")
+	switch r := checked.Report; {
+	case !r.Held:
+		say("cmd.check.decided", nil)
+	case !r.Earliest.IsZero():
+		say("cmd.check.earliest", locales.Args{"day": day(r.Earliest), "rule": locales.Ref("rule." + r.HeldBy)})
+	default:
+		say("cmd.check.held", nil)
+	}
+}
+
+// printFinding prints one finding: weight and subject, what was found, what to do, what it rests on.
+func (s *session) printFinding(d *desk.Desk, f screen.Finding) { s.printFindingTo(s.out, d, f) }
+
+// printFindingTo prints a finding to a stream: what forbids a paper is no result.
+func (s *session) printFindingTo(out io.Writer, d *desk.Desk, f screen.Finding) {
+	put := func(text string) { _, _ = io.WriteString(out, text+"\n") }
+	line := func(id string, args locales.Args) { put("    " + s.voice.text(id, args)) }
+	put(s.mark(f) + "  " + s.voice.text("rule."+f.Rule, nil) + "  (" + f.Rule + ")")
+	if f.Unknown {
+		for _, m := range f.Missing {
+			line("cmd.check.missing."+string(m.Why), locales.Args{"question": s.question(m.Question)})
+		}
+		line("cmd.check.could_be", locales.Args{"level": locales.Ref("cmd.level." + string(f.CouldBe))})
+	} else {
+		put("    " + s.words("rule."+f.Rule+"."+f.Outcome, f))
+	}
+	for _, a := range f.Answers {
+		if _, ok := d.Question(a); ok {
+			line("cmd.check.answer", locales.Args{"question": s.question(a)})
+		}
+	}
+	if len(f.Medicines) > 0 {
+		line("cmd.check.medicines", locales.Args{"medicines": s.list(f.Medicines)})
+	}
+	if !f.Until.IsZero() {
+		line("cmd.check.until", locales.Args{"day": day(f.Until)})
+	}
+	if !f.Unknown {
+		put("    " + s.words("rule."+f.Rule+"."+f.Outcome+".do", f))
+	}
+	switch {
+	case f.Decided != nil:
+		line("cmd.check.decided_by", locales.Args{"by": locales.Text(f.Decided.By), "at": locales.DateTime(f.Decided.At.In(d.Clinic().Zone))})
+	case f.Met != nil:
+		line("cmd.check.met_by", locales.Args{"by": locales.Text(f.Met.By), "at": locales.DateTime(f.Met.At.In(d.Clinic().Zone))})
+	case f.Voided != nil:
+		line("cmd.check.voided", nil)
+	}
+	line("cmd.check.source", locales.Args{"source": locales.Text(f.Source), "trust": locales.Ref("cmd.trust." + f.Trust)})
+}
+
+// mark is the weight of a finding as a word of fixed width, so that a list can be scanned.
+func (s *session) mark(f screen.Finding) string {
+	id := "cmd.level." + string(f.Level)
+	if f.Unknown {
+		id = "cmd.level.unknown"
+	}
+	word := strings.ToUpper(s.voice.text(id, nil))
+	if !f.Open() && f.Level != screen.Inform {
+		word = s.voice.text("cmd.level.done", nil)
+	}
+	for n := len([]rune(word)); n < 8; n++ {
+		word += " "
+	}
+	if s.voice.colour && f.Open() {
+		return "\x1b[1m" + word + "\x1b[0m"
+	}
+	return word
+}
+
+// words renders a message of a finding with the placeholders that it takes.
+func (s *session) words(id string, f screen.Finding) string {
+	args := locales.Args{}
+	for key, value := range f.Args {
+		args[key] = locales.Text(value)
+	}
+	return s.voice.text(id, args)
+}
+
+// question is the words of a question, quoted in a line of the report.
+func (s *session) question(id string) locales.Value { return locales.Ref("question." + id) }
+
+// day is a civil date as a message takes it.
+func day(d measure.Date) locales.Value { return locales.Date(d.Year, int(d.Month), d.Day) }

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"philtrum/cmd/philtrum/desk"
+	"philtrum/locales"
+)
+
+// commands is the tree of commands. Words come from locales: cmd.<name>.short says what a command is for,
+// cmd.<name>.long how it is used, cmd.<name>.example shows it.
+func (s *session) commands() *cobra.Command {
+	root := s.command("philtrum", nil)
+	root.Version = version()
+	root.SilenceErrors, root.SilenceUsage = true, true
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.SetIn(s.in)
+	root.SetOut(s.out)
+	root.SetErr(s.err)
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError{err} })
+	flags := root.PersistentFlags()
+	flags.StringVar(&s.settings.Clinic, "clinic", s.settings.Clinic, s.voice.text("cmd.flag.clinic", nil))
+	flags.StringVar(&s.settings.Language, "language", s.settings.Language, s.voice.text("cmd.flag.language", nil))
+	root.PersistentPreRunE = func(*cobra.Command, []string) error { return s.speakIn(s.settings.Language) }
+	root.AddCommand(
+		s.newInit(), s.newPatient(), s.newOpen(), s.newAsk(), s.newCheck(), s.newDecide(), s.newNote(),
+		s.newPlan(), s.newHanded(), s.newTreat(), s.newClose(), s.newIssue(),
+		s.newRules(), s.newProve(), s.newVerify(), s.newDemo(),
+	)
+	return root
+}
+
+// command makes a command with its words. use is the line of usage; run may be nil for a group.
+func (s *session) command(use string, run func(*cobra.Command, []string) error) *cobra.Command {
+	c := &cobra.Command{Use: use, RunE: run, Args: anyArgs}
+	id := "cmd." + c.Name()
+	c.Short = s.voice.text(id+".short", nil)
+	c.Long = s.voice.text(id+".long", nil)
+	if s.voice.printer.Has(id + ".example") {
+		c.Example = s.voice.text(id+".example", nil)
+	}
+	return c
+}
+
+// anyArgs lets a command judge its own arguments, so that one voice tells what is wrong with them.
+func anyArgs(*cobra.Command, []string) error { return nil }
+
+// visits resolves the visits that the arguments name; with none, a person at a terminal chooses one.
+func (s *session) visits(d *desk.Desk, words []string) ([]string, error) {
+	if len(words) == 0 {
+		id, err := s.chooseVisit(d)
+		return []string{id}, err
+	}
+	ids := make([]string, 0, len(words))
+	for _, word := range words {
+		id, err := d.Resolve(word)
+		switch {
+		case err == nil:
+			ids = append(ids, id)
+		case isAbout(err, desk.ErrNoVisit):
+			return nil, wrongUse{"cmd.no_visit", locales.Args{"visit": locales.Text(word)}}
+		case isAbout(err, desk.ErrSeveral):
+			return nil, wrongUse{"cmd.several_visits", locales.Args{"visit": locales.Text(word)}}
+		default:
+			return nil, err
+		}
+	}
+	return ids, nil
+}
+
+// visit is visits for commands that take one visit; rest are the arguments behind it.
+func (s *session) visit(d *desk.Desk, args []string, most int) (id string, rest []string, err error) {
+	if len(args) > most+1 {
+		return "", nil, wrongUse{"cmd.too_many", nil}
+	}
+	first := args
+	if len(args) > 0 {
+		first, rest = args[:1], args[1:]
+	}
+	ids, err := s.visits(d, first)
+	if err != nil {
+		return "", nil, err
+	}
+	return ids[0], rest, nil
+}
+
+// chooseVisit lets a person choose from the visits of today and later, by time and initials.
+func (s *session) chooseVisit(d *desk.Desk) (string, error) {
+	if !s.terminal {
+		return "", wrongUse{"cmd.which_visit", nil}
+	}
+	lines, err := d.Visits()
+	if err != nil {
+		return "", err
+	}
+	var ids, words []string
+	for _, line := range lines {
+		if line.At.Before(s.now().AddDate(0, 0, -1)) {
+			continue
+		}
+		ids = append(ids, line.ID)
+		words = append(words, s.voice.text("cmd.visit_line", locales.Args{
+			"at": locales.DateTime(line.At.In(d.Clinic().Zone)), "initials": locales.Text(line.Initials),
+			"kind": locales.Ref("term.kind." + string(line.Kind)),
+		}))
+	}
+	if len(ids) == 0 {
+		return "", wrongUse{"cmd.no_visits", nil}
+	}
+	choice, err := s.prompt().Choose(s.voice.text("cmd.choose_visit", nil), words)
+	if err != nil {
+		return "", err
+	}
+	return ids[choice], nil
+}

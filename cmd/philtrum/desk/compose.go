@@ -1,0 +1,152 @@
+package desk
+
+import (
+	"fmt"
+	"io/fs"
+	"slices"
+	"time"
+
+	"philtrum/forms/clinic"
+	"philtrum/forms/source"
+	"philtrum/locales"
+	"philtrum/templates"
+	"philtrum/templates/layout"
+	"philtrum/templates/pdf"
+	"philtrum/templates/text"
+)
+
+// printer keeps what papers share from one to the next: the engine that shapes, the press that writes, the
+// templates and sheets that were read.
+type printer struct {
+	engine    *text.Engine
+	press     *pdf.Press
+	data      fs.FS
+	templates map[string]*templates.Template
+}
+
+func (d *Desk) printer() *printer {
+	if d.printing == nil {
+		d.printing = &printer{
+			engine: text.NewEngine(), press: &pdf.Press{},
+			data:      d.data("templates", templates.Default),
+			templates: map[string]*templates.Template{},
+		}
+	}
+	return d.printing
+}
+
+func (p *printer) template(kind string) (*templates.Template, source.Problems) {
+	if t := p.templates[kind]; t != nil {
+		return t, nil
+	}
+	t, problems := templates.Load(p.data, kind)
+	if len(problems) == 0 {
+		p.templates[kind] = t
+	}
+	return t, problems
+}
+
+// made is a paper that was placed on pages, ready to be written.
+type made struct {
+	document string
+	composed layout.Document
+	result   layout.Result
+	fonts    []text.Font
+	notices  source.Problems
+	issued   time.Time
+}
+
+// compose makes a paper up to its pages. The document id is the digest of everything that the paper says,
+// of its look and of the visit's salt: it is composed once without an id to know them, and once with it.
+func (d *Desk) compose(c Checked, issued Issued, r Request) (made, source.Problems, error) {
+	words, err := d.catalogue.Printer(issued.Language)
+	if err != nil {
+		return made{}, nil, fmt.Errorf("%w: %s", ErrLanguage, issued.Language)
+	}
+	own, err := d.catalogue.Printer(d.clinic.Language)
+	if err != nil {
+		return made{}, nil, fmt.Errorf("%w: %s", ErrLanguage, d.clinic.Language)
+	}
+	template, problems := d.printer().template(issued.Kind)
+	if len(problems) > 0 {
+		return made{}, problems, nil
+	}
+	issue := templates.Issue{Draft: !d.released(words, issued.Kind)}
+	paper := templates.Paper{
+		Kind: issued.Kind, Template: template, Printer: words, Clinic: own, Sheet: d.sheet(c, template, r),
+		Facts: templates.Gather(issue, c.Case, c.Report),
+	}
+	document, problems := templates.Compose(paper)
+	if len(problems) > 0 {
+		return made{}, problems, nil
+	}
+	m := made{document: identify(document, c.Case.Visit.Salt)}
+	paper.Facts.Issue.Document = m.document
+	paper.Facts.Issue.Supersedes = supersedes(c, issued.Kind, m.document)
+	if m.composed, problems = templates.Compose(paper); len(problems) > 0 {
+		return made{}, problems, nil
+	}
+	return d.place(m, issued)
+}
+
+// place sets the paper. A rune without a glyph forbids a paper before the needle; after it, it is printed as
+// its number and told.
+func (d *Desk) place(m made, issued Issued) (made, source.Problems, error) {
+	setter := d.printer().engine.NewSetter(text.Options{Lang: issued.Language, PrintMissing: afterNeedle(issued.Kind)})
+	m.result = layout.Place(m.composed, setter)
+	var problems source.Problems
+	for _, missing := range setter.Missing() {
+		problems = append(problems, source.Problem{ID: "problem.no_glyph", Args: map[string]any{
+			"rune": fmt.Sprintf("U+%04X", missing.Rune), "field": missing.Field}})
+	}
+	if len(problems) > 0 && !afterNeedle(issued.Kind) {
+		return made{}, problems, nil
+	}
+	m.notices = problems
+	m.fonts = setter.Fonts()
+	return m, nil, nil
+}
+
+// sheet chooses the look: the template's own, the clinic's page size, large print where asked or needed.
+func (d *Desk) sheet(c Checked, t *templates.Template, r Request) string {
+	page := d.clinic.Page
+	if r.Page != "" {
+		page = r.Page
+	}
+	look := t.Look
+	if t.ForPatient() && (r.LargePrint || slices.Contains(c.Case.Patient.Needs, "large_print")) {
+		look = "large"
+	}
+	return templates.SheetName(look, page)
+}
+
+// identify is the document id: sixteen hexadecimal groups would be long to read out, so it is the first
+// 128 bits of the digest.
+func identify(document layout.Document, salt string) string {
+	return digest([]byte(salt + "\n" + document.Dump()))[:32]
+}
+
+// released says whether the clinic's signers have released the texts of a paper in this language.
+func (d *Desk) released(words *locales.Printer, kind string) bool {
+	for _, r := range d.clinic.Releases {
+		if covers(r, words.Language().Tag, kind) {
+			return true
+		}
+	}
+	return false
+}
+
+// covers says whether a release is for a language and the group of a paper.
+func covers(r clinic.Release, tag, kind string) bool {
+	return r.Language == tag && (r.Group == kind || r.Group == "")
+}
+
+// supersedes is the consent that a new one takes the place of. It is no part of what the id is made from:
+// the same plan asked for again is the same paper.
+func supersedes(c Checked, kind, document string) string {
+	before := latest(c.Case.Visit.Papers, kind)
+	if kind != "consent" || before == document {
+		return ""
+	}
+	return before
+}

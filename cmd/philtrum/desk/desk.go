@@ -1,0 +1,114 @@
+// Package desk holds what a front desk and a practitioner do with a clinic folder: enter a patient, open a
+// visit, check it, record a decision, issue papers. Each use case reads the files that it needs, changes
+// only its own lines of them, and writes all or nothing. It speaks no words: what is wrong with a file comes
+// back as problems, what failed as an error.
+package desk
+
+import (
+	"io"
+	"io/fs"
+	"time"
+
+	"philtrum/cmd/philtrum/folder"
+	"philtrum/forms"
+	"philtrum/forms/clinic"
+	"philtrum/forms/medicine"
+	"philtrum/forms/place"
+	"philtrum/forms/screen"
+	"philtrum/forms/source"
+	"philtrum/locales"
+)
+
+// Desk works on one clinic folder at one moment.
+type Desk struct {
+	folder    *folder.Folder
+	catalogue *locales.Catalogue
+	at        time.Time
+	random    io.Reader
+	clinic    clinic.Clinic
+	staff     []clinic.Person
+	stock     clinic.Stock
+
+	// Made on first use, kept for the following visits.
+	lexicon  *medicine.Lexicon
+	form     *forms.Form
+	rules    *screen.Rules
+	places   *place.Table
+	printing *printer
+}
+
+// Open reads the clinic's own files. A Desk comes back even with problems, so that the lines they stand on
+// can be shown.
+func Open(f *folder.Folder, catalogue *locales.Catalogue, at time.Time, random io.Reader) (*Desk, source.Problems, error) {
+	d := &Desk{folder: f, catalogue: catalogue, at: at, random: random}
+	reader := &source.Reader{}
+	var nodes [3]*source.Node
+	var problems source.Problems
+	for i, name := range []string{"clinic.yaml", "staff.yaml", "products.yaml"} {
+		data, err := f.Read(name)
+		if err != nil {
+			return d, nil, err
+		}
+		node, found := source.Parse(name, data)
+		problems = append(problems, found...)
+		nodes[i] = node
+	}
+	if len(problems) > 0 {
+		return d, problems, nil
+	}
+	d.clinic, d.staff, d.stock = clinic.Read(nodes[0], nodes[1], nodes[2], reader)
+	return d, reader.Problems(), nil
+}
+
+// Clinic is the clinic whose folder this is.
+func (d *Desk) Clinic() clinic.Clinic { return d.clinic }
+
+// Staff is everybody in staff.yaml.
+func (d *Desk) Staff() []clinic.Person { return d.staff }
+
+// Stock is products.yaml.
+func (d *Desk) Stock() clinic.Stock { return d.stock }
+
+// Folder is the clinic folder.
+func (d *Desk) Folder() *folder.Folder { return d.folder }
+
+// Source gives the text of a file of the folder, for showing the line of a problem; nil if unreadable.
+func (d *Desk) Source(file string) []byte {
+	data, err := d.folder.Read(file)
+	if err != nil {
+		return nil
+	}
+	return data
+}
+
+// data is the shipped data of a package with the clinic's overlay of that name over it.
+func (d *Desk) data(name string, shipped fs.FS) fs.FS { return d.folder.Overlay(name, shipped) }
+
+// load reads form, lexicon, places and rules, once.
+func (d *Desk) load() source.Problems {
+	if d.rules != nil {
+		return nil
+	}
+	var problems source.Problems
+	form, found := forms.Load(d.data("forms", forms.Default), "lips")
+	problems = append(problems, found...)
+	lexicon, found := medicine.Load(d.data("medicine", medicine.Default))
+	problems = append(problems, found...)
+	places, found := place.Load(d.data("place", place.Default))
+	problems = append(problems, found...)
+	if len(problems) > 0 {
+		return problems
+	}
+	rules, found := screen.Load(d.data("rules", screen.Default), form, lexicon)
+	if len(found) > 0 {
+		return found
+	}
+	d.form, d.lexicon, d.places, d.rules = form, lexicon, places, rules
+	return nil
+}
+
+// Rules are the rules in force here.
+func (d *Desk) Rules() (*screen.Rules, source.Problems) {
+	problems := d.load()
+	return d.rules, problems
+}

@@ -1,0 +1,203 @@
+package desk
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+
+	"philtrum/forms/screen"
+	"philtrum/forms/source"
+	"philtrum/forms/visit"
+	"philtrum/templates/pdf"
+)
+
+// ErrLanguage says that no catalogue serves a language.
+var ErrLanguage = errors.New("no catalogue for this language")
+
+// Request is what to issue and how.
+type Request struct {
+	Kinds      []string // empty: every paper of this kind of visit
+	Language   string   // empty: what the patient reads
+	Page       string   // A4 or Letter; empty: the clinic's
+	LargePrint bool     // also set where the patient needs it
+}
+
+// Issued is one paper: where it is, or why there is none.
+type Issued struct {
+	Kind, Language, Document string
+	File                     string // in the clinic folder
+	Pages                    int
+	Existing                 bool             // issued before from the same inputs; nothing was written
+	Refused                  []screen.Finding // what forbids it
+	Problems                 source.Problems
+	Notices                  source.Problems // worth saying, and printed on the paper
+	data                     []byte
+}
+
+// Name is a readable file name that says nothing of the patient.
+func (i Issued) Name() string { return i.Kind + "-" + i.Language + "-" + i.Document + ".pdf" }
+
+// Kinds are the papers that can be issued, in the order of a visit.
+func Kinds() []string {
+	return []string{"information", "consent", "record", "aftercare", "summary", "deferral"}
+}
+
+// Issue makes papers and writes all of them, with their entries in the journal, or none. A paper that the
+// screening forbids is named with what forbids it and does not hinder the others.
+func (d *Desk) Issue(id string, r Request) ([]Issued, source.Problems, error) {
+	checked, err := d.Check(id)
+	if err != nil {
+		return nil, nil, err
+	}
+	if problems := unreadable(checked); len(problems) > 0 {
+		return nil, problems, nil
+	}
+	var all []Issued
+	for _, kind := range d.kinds(checked, r) {
+		issued, err := d.Make(checked, kind, r)
+		if err != nil {
+			return nil, nil, err
+		}
+		all = append(all, issued)
+	}
+	return all, nil, d.keep(id, all)
+}
+
+// unreadable are the problems that leave nothing to print: a file that is not YAML, a visit without its
+// patient. Problems of single answers forbid only what comes before the needle.
+func unreadable(c Checked) source.Problems {
+	if c.Case.Visit.ID == "" || c.Case.Patient.ID == "" {
+		return c.Problems
+	}
+	return nil
+}
+
+// kinds are the papers to make: those asked for, or what a visit needs at this point.
+func (d *Desk) kinds(c Checked, r Request) []string {
+	if len(r.Kinds) > 0 {
+		return r.Kinds
+	}
+	if c.Case.Visit.Kind == visit.Consultation {
+		return []string{"information", "summary"}
+	}
+	return []string{"information", "consent", "record", "aftercare"}
+}
+
+// Make composes one paper to bytes without keeping it.
+func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
+	issued := Issued{Kind: kind, Language: d.language(c, kind, r)}
+	if forbidden, problems := forbids(c, kind); len(forbidden) > 0 || len(problems) > 0 {
+		issued.Refused, issued.Problems = forbidden, problems
+		return issued, nil
+	}
+	made, problems, err := d.compose(c, issued, r)
+	if err != nil || len(problems) > 0 {
+		issued.Problems = problems
+		return issued, err
+	}
+	issued.Document, issued.Notices = made.document, made.notices
+	issued.Pages = len(made.result.Pages)
+	var out bytes.Buffer
+	info := pdf.Info{DocumentID: made.document, Title: made.result.Title, Producer: "philtrum", Issued: made.issued}
+	if err := d.printer().press.Write(&out, made.result, made.fonts, info); err != nil {
+		return issued, fmt.Errorf("%s: %w", kind, err)
+	}
+	issued.data = out.Bytes()
+	issued.File, err = d.folder.PaperFile(c.Visit, made.document)
+	return issued, err
+}
+
+// afterNeedle are the papers that nothing may block.
+func afterNeedle(kind string) bool {
+	return kind == "record" || kind == "aftercare" || kind == "summary"
+}
+
+// forbids says what stands in the way of a paper: for a consent, what screening holds against a signing
+// copy; for information, the age floor only; for what comes after the needle, nothing.
+func forbids(c Checked, kind string) ([]screen.Finding, source.Problems) {
+	if afterNeedle(kind) {
+		return nil, nil
+	}
+	if len(c.Problems) > 0 {
+		return nil, c.Problems
+	}
+	switch kind {
+	case "consent":
+		if ok, findings := c.Report.MayPrintConsent(); !ok {
+			return findings, nil
+		}
+	case "information":
+		if ok, findings := c.Report.MayPrintInformation(); !ok {
+			return findings, nil
+		}
+	}
+	return nil, nil
+}
+
+// language is the language of a paper: asked for, or what the patient reads; papers for the clinic are in
+// the clinic's.
+func (d *Desk) language(c Checked, kind string, r Request) string {
+	switch {
+	case kind == "record" || kind == "summary":
+		return d.clinic.Language
+	case r.Language != "":
+		return r.Language
+	case c.Case.Patient.Reads != "" && c.Case.Patient.Reads != "none":
+		return c.Case.Patient.Reads
+	}
+	return d.clinic.Language
+}
+
+// keep writes the papers that are new, names them in the visit's file and enters them in the journal.
+func (d *Desk) keep(id string, all []Issued) error {
+	batch := d.folder.Batch(d.at)
+	var changes []source.Change
+	for i := range all {
+		paper := &all[i]
+		if paper.data == nil {
+			continue
+		}
+		if paper.Existing = d.folder.Has(paper.File); paper.Existing {
+			continue
+		}
+		batch.Create(paper.File, paper.data)
+		batch.Enter("issued", paper.Document, digest(paper.data))
+		changes = append(changes, source.Change{Path: []string{"papers"}, Append: true, Value: visit.Paper{
+			Kind: paper.Kind, Document: paper.Document, Language: paper.Language, At: d.now(),
+		}.Node()})
+	}
+	if len(changes) == 0 {
+		return nil
+	}
+	name, err := d.folder.VisitFile(id)
+	if err != nil {
+		return err
+	}
+	batch.Update(name, func(old []byte) ([]byte, error) {
+		edited, problems := source.Edit(name, old, changes...)
+		return edited, problems.Err()
+	})
+	return batch.Commit()
+}
+
+// Dump prints a stage of the papers: document or pages.
+func (d *Desk) Dump(id string, r Request, stage string) (string, source.Problems, error) {
+	checked, err := d.Check(id)
+	if err != nil {
+		return "", nil, err
+	}
+	var out strings.Builder
+	for _, kind := range d.kinds(checked, r) {
+		made, problems, err := d.compose(checked, Issued{Kind: kind, Language: d.language(checked, kind, r)}, r)
+		if err != nil || len(problems) > 0 {
+			return "", problems, err
+		}
+		if stage == "pages" {
+			out.WriteString(made.result.Dump())
+		} else {
+			out.WriteString(made.composed.Dump())
+		}
+	}
+	return out.String(), nil, nil
+}

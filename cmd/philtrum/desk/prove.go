@@ -1,0 +1,106 @@
+package desk
+
+import (
+	"philtrum/forms"
+	"philtrum/forms/screen"
+	"philtrum/forms/source"
+	"philtrum/locales"
+	"philtrum/templates"
+)
+
+// Prove loads everything that a clinic may change, its overlay included, and gives every problem: the
+// form, the rules against the form, the lexicon, the places, the messages in every language, the
+// templates against the messages.
+func (d *Desk) Prove() source.Problems {
+	words := d.data("locales", locales.Default)
+	problems := locales.Prove(words)
+	found := d.load()
+	problems = append(problems, found...)
+	if len(found) == 0 {
+		problems = append(problems, d.proveWords()...)
+	}
+	for _, kind := range Kinds() {
+		template, found := d.printer().template(kind)
+		problems = append(problems, found...)
+		if template != nil {
+			problems = append(problems, d.proveTemplate(template)...)
+		}
+	}
+	return problems
+}
+
+// proveWords finds questions, rules and places whose words are missing in a language.
+func (d *Desk) proveWords() source.Problems {
+	var problems source.Problems
+	ids := append(formMessages(d.form), ruleMessages(d.rules)...)
+	for _, language := range d.catalogue.Languages() {
+		printer, err := d.catalogue.Printer(language.Tag)
+		if err != nil {
+			continue
+		}
+		for _, id := range ids {
+			if !printer.Has(id) {
+				problems = append(problems, source.Problem{ID: "problem.no_message",
+					Args: map[string]any{"message": id, "language": language.Tag}})
+			}
+		}
+	}
+	return problems
+}
+
+func (d *Desk) proveTemplate(t *templates.Template) source.Problems {
+	var problems source.Problems
+	for _, language := range d.catalogue.Languages() {
+		if printer, err := d.catalogue.Printer(language.Tag); err == nil {
+			problems = append(problems, t.Prove(printer)...)
+		}
+	}
+	return problems
+}
+
+// formMessages are the words that a form needs.
+func formMessages(f *forms.Form) []string {
+	var ids []string
+	for _, s := range f.Sections {
+		ids = append(ids, "section."+s.ID)
+		for _, q := range s.Questions {
+			ids = append(ids, questionMessages(q)...)
+		}
+	}
+	return ids
+}
+
+func questionMessages(q *forms.Question) []string {
+	ids := []string{"question." + q.ID}
+	for _, option := range q.Options {
+		ids = append(ids, "question."+q.ID+".option."+option)
+	}
+	for _, f := range q.Fields {
+		ids = append(ids, questionMessages(f)...)
+	}
+	return ids
+}
+
+// ruleMessages are the words that rules need.
+func ruleMessages(rules *screen.Rules) []string {
+	var ids []string
+	for _, rule := range rules.All() {
+		ids = append(ids, "rule."+rule.ID)
+		for _, o := range rule.Outcomes {
+			ids = append(ids, "rule."+rule.ID+"."+o.ID, "rule."+rule.ID+"."+o.ID+".do")
+			for _, key := range o.Adds.Consent {
+				ids = append(ids, "rule.risk."+key)
+			}
+			for _, key := range o.Adds.Aftercare {
+				ids = append(ids, "rule.care."+key)
+			}
+		}
+	}
+	return ids
+}
+
+// Verify walks the journal's chain; count is the number of its entries.
+func (d *Desk) Verify() (count int, problems source.Problems, err error) {
+	entries, problems, err := d.folder.Journal()
+	return len(entries), problems, err
+}

@@ -1,0 +1,190 @@
+package desk
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"philtrum/forms"
+	"philtrum/forms/intake"
+	"philtrum/forms/measure"
+	"philtrum/forms/screen"
+	"philtrum/forms/source"
+	"philtrum/forms/visit"
+)
+
+// ErrNoVisit says that no visit goes by that id or time; ErrSeveral that a time names more than one.
+var (
+	ErrNoVisit = errors.New("no such visit")
+	ErrSeveral = errors.New("several visits at that time")
+)
+
+// VisitLine is a visit as a list shows it: initials, never a name.
+type VisitLine struct {
+	ID       string     `json:"visit"`
+	Patient  string     `json:"patient"`
+	Initials string     `json:"-"`
+	Kind     visit.Kind `json:"kind"`
+	At       time.Time  `json:"appointment"`
+}
+
+// Visits lists all visits in order of time. Files with problems are left to those who check them.
+func (d *Desk) Visits() ([]VisitLine, error) {
+	ids, err := d.folder.Visits()
+	if err != nil {
+		return nil, err
+	}
+	var lines []VisitLine
+	for _, id := range ids {
+		v, _, err := d.readVisit(id)
+		if err != nil {
+			return nil, err
+		}
+		line := VisitLine{ID: id, Patient: v.Patient, Kind: v.Kind, At: v.Appointment}
+		if p, _, err := d.readPatient(v.Patient); err == nil {
+			line.Initials = initials(p)
+		}
+		lines = append(lines, line)
+	}
+	slices.SortStableFunc(lines, func(a, b VisitLine) int { return a.At.Compare(b.At) })
+	return lines, nil
+}
+
+// Resolve finds the visit that a person means: an id, or a time of today's list ("10:30").
+func (d *Desk) Resolve(word string) (string, error) {
+	hour, minute, err := measure.ParseClock(word)
+	if err != nil {
+		if !d.folder.HasVisit(word) {
+			return "", ErrNoVisit
+		}
+		return word, nil
+	}
+	lines, err := d.Visits()
+	if err != nil {
+		return "", err
+	}
+	today := measure.DateOf(d.at, d.clinic.Zone)
+	var found []string
+	for _, line := range lines {
+		at := line.At.In(d.clinic.Zone)
+		if measure.DateOf(at, d.clinic.Zone) == today && at.Hour() == hour && at.Minute() == minute {
+			found = append(found, line.ID)
+		}
+	}
+	switch len(found) {
+	case 0:
+		return "", ErrNoVisit
+	case 1:
+		return found[0], nil
+	}
+	return "", ErrSeveral
+}
+
+// readVisit reads a visit's file. What cannot be read of its treatment is no problem here: it stands in the
+// treatment itself, because it may block nothing.
+func (d *Desk) readVisit(id string) (v visit.Visit, problems source.Problems, err error) {
+	name, err := d.folder.VisitFile(id)
+	if err != nil {
+		return visit.Visit{}, nil, fmt.Errorf("%w: %s", ErrNoVisit, id)
+	}
+	data, err := d.folder.Read(name)
+	if err != nil {
+		return visit.Visit{}, nil, err
+	}
+	node, found := source.Parse(name, data)
+	if len(found) > 0 {
+		return visit.Visit{}, found, nil
+	}
+	reader := &source.Reader{}
+	v = visit.Read(node, reader, d.clinic.Zone)
+	return v, reader.Problems(), nil
+}
+
+func (d *Desk) readPatient(id string) (visit.Patient, source.Problems, error) {
+	name, err := d.folder.PatientFile(id)
+	if err != nil {
+		return visit.Patient{}, nil, err
+	}
+	data, err := d.folder.Read(name)
+	if err != nil {
+		return visit.Patient{}, nil, err
+	}
+	node, problems := source.Parse(name, data)
+	if len(problems) > 0 {
+		return visit.Patient{}, problems, nil
+	}
+	reader := &source.Reader{}
+	p := visit.ReadPatient(node, reader)
+	return p, reader.Problems(), nil
+}
+
+// Case gathers everything that screening judges of a visit.
+func (d *Desk) Case(id string) (screen.Case, source.Problems, error) {
+	if problems := d.load(); len(problems) > 0 {
+		return screen.Case{}, problems, nil
+	}
+	v, problems, err := d.readVisit(id)
+	if err != nil {
+		return screen.Case{}, nil, err
+	}
+	reader := &source.Reader{}
+	answers := intake.Read(d.form, v, reader)
+	problems = append(problems, reader.Problems()...)
+	p, found, err := d.readPatient(v.Patient)
+	if err != nil {
+		return screen.Case{}, nil, err
+	}
+	problems = append(problems, found...)
+	earlier, err := d.earlier(v)
+	if err != nil {
+		return screen.Case{}, nil, err
+	}
+	day := measure.DateOf(v.Appointment, d.clinic.Zone)
+	return screen.Case{
+		Intake: answers, Visit: v, Patient: p, Earlier: earlier,
+		Clinic: d.clinic, Staff: d.staff, Stock: d.stock, Place: d.places.On(d.clinic.Place, day),
+	}, problems, nil
+}
+
+// earlier gives the same patient's visits before this one, oldest first.
+func (d *Desk) earlier(v visit.Visit) ([]visit.Visit, error) {
+	ids, err := d.folder.Visits()
+	if err != nil {
+		return nil, err
+	}
+	var visits []visit.Visit
+	for _, id := range ids {
+		if id == v.ID {
+			continue
+		}
+		other, _, err := d.readVisit(id)
+		if err != nil {
+			return nil, err
+		}
+		if other.Patient == v.Patient && other.Appointment.Before(v.Appointment) {
+			visits = append(visits, other)
+		}
+	}
+	slices.SortStableFunc(visits, func(a, b visit.Visit) int { return a.Appointment.Compare(b.Appointment) })
+	return visits, nil
+}
+
+// Form is the questionnaire in force here.
+func (d *Desk) Form() (*forms.Form, source.Problems) {
+	problems := d.load()
+	return d.form, problems
+}
+
+// initials are the first letters of a patient's names, for lists that others may see.
+func initials(p visit.Patient) string {
+	var letters []string
+	for _, word := range strings.Fields(p.Name()) {
+		r, _ := utf8.DecodeRuneInString(word)
+		letters = append(letters, string(unicode.ToUpper(r))+".")
+	}
+	return strings.Join(letters, " ")
+}

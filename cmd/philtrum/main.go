@@ -1,0 +1,33 @@
+// Philtrum prepares and keeps the paperwork of a filler visit: it checks a patient's answers against the
+// clinic's rules and issues information, consent, treatment record and dated aftercare.
+//
+// This package is the wire: it takes the outside (arguments, streams, clock, randomness, environment) in
+// one [world] and hands it to the commands. Nothing below it reads any of them.
+package main
+
+import (
+	"crypto/rand"
+	"os"
+	"time"
+	_ "time/tzdata" // zones of the clinics, also where the system has none
+
+	"golang.org/x/term"
+)
+
+func main() { os.Exit(int(run(outside(time.Now)))) }
+
+// outside is the world of a real run, with the clock that it is given.
+func outside(now func() time.Time) world {
+	return world{
+		args:        os.Args[1:],
+		in:          os.Stdin,
+		out:         os.Stdout,
+		err:         os.Stderr,
+		now:         now,
+		random:      rand.Reader,
+		environment: os.LookupEnv,
+		dir:         ".",
+		terminal:    term.IsTerminal(int(os.Stdin.Fd())) && term.IsTerminal(int(os.Stderr.Fd())),
+		colour:      term.IsTerminal(int(os.Stdout.Fd())) && os.Getenv("NO_COLOR") == "",
+	}
+}

@@ -1,0 +1,82 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"time"
+
+	"philtrum/locales"
+)
+
+// world is everything that comes from outside: the commands get it as a value, so that a test can give
+// its own.
+type world struct {
+	args        []string
+	in          io.Reader
+	out, err    io.Writer
+	now         func() time.Time
+	random      io.Reader
+	environment func(string) (string, bool)
+	dir         string // where relative paths start
+	terminal    bool   // a person sits at both ends
+	colour      bool   // the results go to a terminal that shows colour
+}
+
+// run does what the arguments ask for.
+func run(w world) status {
+	settings, err := readSettings(w)
+	if err != nil {
+		_, _ = io.WriteString(w.err, "philtrum: "+err.Error()+"\n")
+		return statusUsage
+	}
+	catalogue, err := locales.Load(locales.Default)
+	if err != nil {
+		_, _ = io.WriteString(w.err, "philtrum: "+err.Error()+"\n")
+		return statusFailure
+	}
+	s := &session{world: w, settings: settings, catalogue: catalogue}
+	if err := s.speakIn(settings.Language); err != nil {
+		_, _ = io.WriteString(w.err, "philtrum: "+err.Error()+"\n")
+		return statusUsage
+	}
+	root := s.commands()
+	root.SetArgs(w.args)
+	return s.voice.end(root.Execute())
+}
+
+// ended is an error that has been told already, with the status to leave with.
+type ended struct{ status status }
+
+func (e ended) Error() string { return "ended" }
+
+// wrongUse is a mistake in how the command was called; id and args name its message.
+type wrongUse struct {
+	id   string
+	args locales.Args
+}
+
+func (w wrongUse) Error() string { return w.id }
+
+// end turns a command's error into words and a status.
+func (v *voice) end(err error) status {
+	var told ended
+	var use wrongUse
+	var flag flagError
+	switch {
+	case err == nil:
+		return statusDone
+	case errors.As(err, &told):
+		return told.status
+	case errors.As(err, &use):
+		v.say(use.id, use.args)
+		return statusUsage
+	case errors.As(err, &flag):
+		v.say("cmd.usage", locales.Args{"what": locales.Text(flag.Error())})
+		return statusUsage
+	}
+	v.say("cmd.failure", locales.Args{"what": locales.Text(err.Error())})
+	return statusFailure
+}
+
+// flagError is cobra's complaint about arguments or flags.
+type flagError struct{ error }

@@ -1,0 +1,144 @@
+package main
+
+import (
+	"go/build"
+	"io/fs"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// walls says which of our packages each package may import. An edge that is not here is a broken wall; a new
+// one needs a sentence in DEVELOPERS.md.
+var walls = map[string][]string{
+	"forms/source":          {},
+	"forms/measure":         {},
+	"forms":                 {"forms/measure", "forms/source"},
+	"forms/journal":         {},
+	"forms/visit":           {"forms", "forms/measure", "forms/source"},
+	"forms/clinic":          {"forms", "forms/measure", "forms/source"},
+	"forms/place":           {"forms", "forms/measure", "forms/source"},
+	"forms/medicine":        {"forms/source"},
+	"forms/intake":          {"forms", "forms/measure", "forms/source", "forms/visit"},
+	"forms/screen":          {"forms", "forms/clinic", "forms/intake", "forms/measure", "forms/medicine", "forms/place", "forms/source", "forms/visit"},
+	"locales":               {"forms/source", "locales/cldr"},
+	"locales/cldr":          {},
+	"locales/release":       {"locales"},
+	"locales/readability":   {},
+	"templates/layout":      {},
+	"templates/maps":        {"forms/source", "templates/layout"},
+	"templates/text":        {"templates/layout"},
+	"templates/pdf":         {"templates/layout", "templates/text"},
+	"templates/pdf/read":    {},
+	"templates/pdf/conform": {"templates/pdf/read"},
+	"templates": {
+		"forms", "forms/clinic", "forms/intake", "forms/measure", "forms/place", "forms/screen", "forms/source",
+		"forms/visit", "locales", "templates/layout", "templates/maps",
+	},
+	"cmd/philtrum/folder": {"forms/journal", "forms/source"},
+	"cmd/philtrum/ask":    {},
+	"cmd/philtrum/desk": {
+		"cmd/philtrum/folder", "forms", "forms/clinic", "forms/intake", "forms/journal", "forms/measure",
+		"forms/medicine", "forms/place", "forms/screen", "forms/source", "forms/visit", "locales", "locales/release",
+		"templates", "templates/layout", "templates/pdf", "templates/text",
+	},
+	"cmd/philtrum": {
+		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "forms", "forms/clinic", "forms/measure",
+		"forms/screen", "forms/source", "forms/visit", "locales",
+	},
+}
+
+// owners says which packages may import each library; "golang.org/x/text" is owned where a package needs its
+// own part of it.
+var owners = map[string][]string{
+	"github.com/goccy/go-yaml":           {"forms/source"},
+	"github.com/shopspring/decimal":      {"forms/measure", "forms", "forms/clinic", "forms/intake", "forms/screen", "forms/visit", "cmd/philtrum"},
+	"github.com/go-playground/validator": {"forms/intake"},
+	"cel.dev/cel-go":                     {"forms/screen"},
+	"github.com/nicksnyder/go-i18n":      {"locales"},
+	"golang.org/x/text":                  {"locales", "locales/cldr", "forms/medicine", "templates/text"},
+	"github.com/jung-kurt/gofpdf":        {"templates/pdf"},
+	"github.com/go-text/typesetting":     {"templates/text"},
+	"golang.org/x/image":                 {"templates/text"},
+	"github.com/pdfcpu/pdfcpu":           {"templates/pdf/read"},
+	"github.com/spf13/cobra":             {"cmd/philtrum"},
+	"github.com/spf13/viper":             {"cmd/philtrum"},
+	"golang.org/x/term":                  {"cmd/philtrum"},
+}
+
+func TestWalls(t *testing.T) {
+	seen := map[string]bool{}
+	for _, dir := range packages(t) {
+		pkg, err := build.ImportDir(filepath.Join("..", "..", dir), 0)
+		if err != nil {
+			t.Fatalf("%s: %v", dir, err)
+		}
+		name := filepath.ToSlash(dir)
+		if pkg.Name == "main" && name != "cmd/philtrum" {
+			continue // generators
+		}
+		seen[name] = true
+		allowed, listed := walls[name]
+		if !listed {
+			t.Errorf("%s is not in the list of walls", name)
+			continue
+		}
+		for _, path := range pkg.Imports {
+			if own, ok := strings.CutPrefix(path, "philtrum/"); ok {
+				if !slices.Contains(allowed, own) {
+					t.Errorf("%s imports %s, which no wall allows", name, own)
+				}
+				continue
+			}
+			if strings.Contains(strings.Split(path, "/")[0], ".") {
+				checkOwner(t, name, path)
+			}
+		}
+	}
+	for name := range walls {
+		if !seen[name] && name != "locales/release" && name != "locales/readability" {
+			t.Errorf("the list of walls names %s, which is not there", name)
+		}
+	}
+}
+
+func checkOwner(t *testing.T, pkg, path string) {
+	t.Helper()
+	for library, allowed := range owners {
+		if path == library || strings.HasPrefix(path, library+"/") {
+			if !slices.Contains(allowed, pkg) {
+				t.Errorf("%s imports %s, which belongs to %s", pkg, path, strings.Join(allowed, ", "))
+			}
+			return
+		}
+	}
+	t.Errorf("%s imports %s, which has no owner in the list", pkg, path)
+}
+
+// packages are the folders of the module that hold Go files other than tests.
+func packages(t *testing.T) []string {
+	t.Helper()
+	root := filepath.Join("..", "..")
+	var dirs []string
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && path != root && (d.Name() == "testdata" || strings.HasPrefix(d.Name(), ".")) {
+			return filepath.SkipDir
+		}
+		if d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return nil
+		}
+		dir, err := filepath.Rel(root, filepath.Dir(path))
+		if err == nil && !slices.Contains(dirs, dir) {
+			dirs = append(dirs, dir)
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return dirs
+}
