@@ -32,31 +32,63 @@ Do not have dental work within two weeks, and do not fly on the day of the treat
 	return out
 }
 
-func set(e *Engine, requests []layout.Request) (lines, words int) {
-	s := e.NewSetter(Options{Lang: "en"})
+func set(e *Engine, lang string, requests []layout.Request) {
+	s := e.NewSetter(Options{Lang: lang})
 	for _, r := range requests {
-		lines += len(s.Lines(r))
+		s.Lines(r)
 	}
 	s.Fonts()
-	return lines, words
 }
 
+// foreign is a packet of the same shape in another language; the passages of the tests give its text.
+func foreign(lang, name string) []layout.Request {
+	var text string
+	for _, p := range passages {
+		if p.lang == lang {
+			text = p.text
+		}
+	}
+	direction := layout.LeftToRight
+	if rightToLeft(lang) {
+		direction = layout.RightToLeft
+	}
+	out := packet(name)
+	for i := range out {
+		for k := range out[i].Spans {
+			if span := &out[i].Spans[k]; !span.Value {
+				span.Text = text + " " + text + " "
+			}
+		}
+		out[i].Lang, out[i].Direction = lang, direction
+	}
+	return out
+}
+
+// Three papers with the words in the caches and a name that is new to each.
 func BenchmarkWarmPacket(b *testing.B) {
-	e := NewEngine()
-	set(e, packet("Zoë Łuczak"))
-	papers := make([][]layout.Request, 64)
-	for i := range papers {
-		papers[i] = packet(fmt.Sprintf("Zoë Ábel%c Łuczak%c", 'a'+i%26, 'A'+i%26))
-	}
-	b.ReportAllocs()
-	for i := 0; b.Loop(); i++ {
-		set(e, papers[i%len(papers)])
+	for _, lang := range []string{"en", "ar", "zh-Hans", "hi"} {
+		b.Run(lang, func(b *testing.B) {
+			papers := make([][]layout.Request, 64)
+			for i := range papers {
+				name := fmt.Sprintf("Zoë Ábel%c Łuczak%c", 'a'+i%26, 'A'+i%26)
+				if papers[i] = packet(name); lang != "en" {
+					papers[i] = foreign(lang, name)
+				}
+			}
+			e := NewEngine()
+			set(e, lang, papers[0])
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				set(e, lang, papers[i%len(papers)])
+			}
+		})
 	}
 }
 
+// The same without cutting fonts.
 func BenchmarkWarmLines(b *testing.B) {
 	e := NewEngine()
-	set(e, packet("Zoë Łuczak"))
+	set(e, "en", packet("Zoë Łuczak"))
 	papers := packet("Ábel Łuczak")
 	b.ReportAllocs()
 	for b.Loop() {
@@ -71,7 +103,7 @@ func BenchmarkColdPacket(b *testing.B) {
 	papers := packet("Zoë Łuczak")
 	b.ReportAllocs()
 	for b.Loop() {
-		set(NewEngine(), papers)
+		set(NewEngine(), "en", papers)
 	}
 }
 
