@@ -125,6 +125,15 @@ mapping 1:1-14:1
  e 12:1-12:2
   "k\n\n" 12:4-14:1
 `},
+		{"late", "a: # c\n  one \n  two  \n \nb: \n  # c\n\n  'q'\nc:\n    x\n", `
+mapping 1:1-10:6
+ a 1:1-1:2
+  "one two" 2:3-3:6
+ b 5:1-5:2
+  "q" 8:3-8:6
+ c 9:1-9:2
+  "x" 10:5-10:6
+`},
 		{"empties", "a:\nb:\n-\n- x\n", `
 mapping 1:1-4:4
  a 1:1-1:2
@@ -190,6 +199,24 @@ func TestRefused(t *testing.T) {
 		{"- 1\na: 2\n", "problem.syntax 2:1"},
 		{"a: - 1\n", "problem.syntax 1:4"},
 		{"a: }\n", "problem.syntax 1:4"},
+		{"a:\nb\n", "problem.syntax 2:1"},
+		{"-\nb\n", "problem.syntax 2:1"},
+		{"-\nk: 1\n", "problem.syntax 2:1"},
+		{"a:\n  b:\n - 1\n", "problem.syntax 3:2"},
+		{"wish: fuller\n  - rule: x\n  by: y\n", "problem.syntax 1:7"},
+		{"wish:\n  fuller\n  - x\n", "problem.syntax 2:3"},
+		{"wish: fuller\n  -\n  x\n", "problem.syntax 1:7"},
+		{"a: [1, 2}]\n", "problem.syntax 1:8"},
+		{"a: [b: 2}]\n", "problem.syntax 1:8"},
+		{"a: {b: c: 2}\n", "problem.syntax 1:8"},
+		{"a: [1,\n- 2]\n", "problem.syntax 2:1"},
+		{"a: [,1]\n", "problem.syntax 1:5"},
+		{"a: [1,,2]\n", "problem.syntax 1:7"},
+		{"a: [|\n  x]\n", "problem.syntax 1:5"},
+		{"a: >-#\n  x\n", "problem.syntax 1:4"},
+		{"a: |2\n  x\n", "problem.syntax 1:4"},
+		{"|\n  x\n", "problem.syntax 1:1"},
+		{"'a'\n : b\n", "problem.complex_key 1:1"},
 	} {
 		_, problems := source.Parse("f.yaml", []byte(c.text))
 		got := ""

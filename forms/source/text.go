@@ -81,18 +81,43 @@ func (t *text) inside(line, col int) (int, int) {
 	return line, min(max(col, 1), utf8.RuneCountInString(t.lines[line-1])+1)
 }
 
-// plain is the span of an unquoted scalar that starts at s and goes on for more lines.
-func (t *text) plain(s Span, more int) Span {
-	if more == 0 {
-		return s
+// from is the rest of a line from where a span begins.
+func (t *text) from(s Span) string {
+	runes := []rune(t.lines[s.Line-1])
+	return string(runes[min(s.Col-1, len(runes)):])
+}
+
+// words is the span of a text that begins at s and whose words may be spread over lines.
+func (t *text) words(s Span, value string) (Span, bool) {
+	rest := t.from(s)
+	s.EndLine, s.EndCol = s.Line, s.Col
+	for i, word := range strings.FieldsFunc(value, func(r rune) bool { return r == ' ' || r == '\n' }) {
+		for trimmed := strings.TrimLeft(rest, " "); i > 0; trimmed = strings.TrimLeft(rest, " ") {
+			s.EndCol += len(rest) - len(trimmed)
+			rest = trimmed
+			if rest != "" || s.EndLine == len(t.lines) {
+				break
+			}
+			rest, s.EndLine, s.EndCol = t.lines[s.EndLine], s.EndLine+1, 1
+		}
+		if !strings.HasPrefix(rest, word) {
+			return s, false
+		}
+		rest = rest[len(word):]
+		s.EndCol += utf8.RuneCountInString(word)
 	}
-	s.EndLine = min(s.Line+more, len(t.lines))
-	last := strings.TrimRight(t.lines[s.EndLine-1], " ")
-	if i := strings.Index(last, " #"); i >= 0 {
-		last = strings.TrimRight(last[:i], " ")
+	return s, true
+}
+
+// listLike says whether a further line of an unquoted text begins like an item of a list: YAML lets it be
+// part of the text, but nobody means that.
+func (t *text) listLike(s Span) bool {
+	for _, line := range t.lines[s.Line:s.EndLine] {
+		if line = strings.TrimLeft(line, " "); line == "-" || strings.HasPrefix(line, "- ") {
+			return true
+		}
 	}
-	s.EndCol = utf8.RuneCountInString(last) + 1
-	return t.clamp(s)
+	return false
 }
 
 // quoted is the span of the quoted scalar that starts at s. The library's own copy of the source loses
