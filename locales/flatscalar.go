@@ -40,9 +40,10 @@ func (r *flatReader) scalar(value string, depth int) (string, bool) {
 	}
 }
 
-// plainLine reads one line of an unquoted scalar; a comment behind it is cut off.
+// plainLine reads one line of an unquoted scalar; a comment behind it is cut off. Lines that begin with a sign
+// are left to the strict reader, even where YAML would let them go on.
 func plainLine(s string, first bool) (string, bool) {
-	if first && strings.IndexByte("!&*-?:,[]{}#|>@`\"'%", s[0]) >= 0 {
+	if strings.IndexByte("!&*-?:,[]#|>@`%", s[0]) >= 0 || first && strings.IndexByte("{}\"'", s[0]) >= 0 {
 		return "", false
 	}
 	if i := strings.Index(s, " #"); i >= 0 {

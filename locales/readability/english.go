@@ -9,7 +9,7 @@ var englishWords = map[string]int{
 	"hyaluronic": 5, "hyaluronidase": 7, "lidocaine": 3, "appointment": 3, "evening": 2, "different": 3, "business": 2,
 	"medicine": 3, "medicines": 3, "once": 1, "eye": 1, "eyes": 1, "colour": 2, "our": 1, "hour": 1, "hours": 1,
 	"science": 2, "diet": 2, "quiet": 2, "client": 2, "clients": 2, "allergy": 3, "diabetes": 4, "herpes": 2,
-	"create": 2, "created": 3, "creates": 2, "react": 2, "reaction": 3, "reactions": 3, "reacts": 2, "fluid": 2,
+	"create": 2, "created": 3, "creates": 2, "react": 2, "reacted": 3, "angioedema": 6, "reaction": 3, "reactions": 3, "reacts": 2, "fluid": 2,
 	"bruise": 1, "bruised": 1, "juice": 1, "ruin": 2, "lion": 2, "biopsy": 3, "trial": 2, "usual": 3, "wednesday": 2,
 	"safety": 2, "careful": 2, "carefully": 3, "useful": 2, "aftercare": 3, "therefore": 2, "before": 2, "forehead": 2,
 	"clothes": 1, "vein": 1, "veins": 1, "says": 1, "said": 1, "smoothed": 1, "breathe": 1, "breathing": 2,
