@@ -27,7 +27,7 @@ func BenchmarkWrite(b *testing.B) {
 			b.ReportAllocs()
 			b.ReportMetric(float64(len(r.Pages)), "pages")
 			for b.Loop() {
-				if err := press.Write(io.Discard, r, fonts, info(p)); err != nil {
+				if err := press.Write(io.Discard, r, fonts, specimenInfo(p)); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -44,7 +44,7 @@ func BenchmarkPacket(b *testing.B) {
 	for b.Loop() {
 		for _, d := range papers {
 			r, fonts := set(engine, d)
-			if err := press.Write(io.Discard, r, fonts, info(pdf.PDFA2u)); err != nil {
+			if err := press.Write(io.Discard, r, fonts, specimenInfo(pdf.PDFA2u)); err != nil {
 				b.Fatal(err)
 			}
 		}
@@ -55,7 +55,7 @@ func BenchmarkWriteCold(b *testing.B) {
 	r, fonts := set(text.NewEngine(), packet()[0])
 	b.ReportAllocs()
 	for b.Loop() {
-		if err := pdf.Write(io.Discard, r, fonts, info(pdf.PDFA2u)); err != nil {
+		if err := pdf.Write(io.Discard, r, fonts, specimenInfo(pdf.PDFA2u)); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -10,7 +10,6 @@ import (
 	"philtrum/templates/layout"
 	"philtrum/templates/pdf"
 	"philtrum/templates/pdf/conform"
-	"philtrum/templates/pdf/internal/specimen"
 	"philtrum/templates/text"
 )
 
@@ -79,7 +78,7 @@ func document(s sentences) layout.Document {
 		Head: layout.Furniture{Start: say(s.title), End: value("Zoë Łuczak"), Rule: true},
 		Foot: layout.Furniture{Start: say("0123456789abcdef"), End: []layout.Span{{Page: true}, {Text: " / "}, {Pages: true}}, Rule: true},
 		Blocks: []layout.Block{
-			&layout.Title{Text: say(s.title), Alt: []layout.Span{{Text: "Consent", Lang: "en"}}, Mark: specimen.Drawing()},
+			&layout.Title{Text: say(s.title), Alt: []layout.Span{{Text: "Consent", Lang: "en"}}, Mark: specimenDrawing()},
 			&layout.Grid{Columns: 2, Items: []layout.GridItem{{Label: say(s.label), Value: value("Zoë Łuczak")}, {Label: say(s.heading)}}},
 			&layout.Heading{Level: 2, Text: say(s.heading)},
 			&layout.Paragraph{Text: say(strings.Repeat(s.body+" ", 3))},
@@ -92,7 +91,7 @@ func document(s sentences) layout.Document {
 			&layout.Table{Caption: say(s.label), Rows: rows, Columns: []layout.Column{
 				{Head: say(s.heading), Share: 3}, {Head: say(s.label), Share: 1, Align: layout.AlignDecimal}, {Head: say("LOT"), Share: 1},
 			}},
-			&layout.Figure{Drawing: specimen.Drawing(), Width: layout.MM(60), Alt: s.heading, Caption: say(s.label)},
+			&layout.Figure{Drawing: specimenDrawing(), Width: layout.MM(60), Alt: s.heading, Caption: say(s.label)},
 			&layout.Dated{Items: []layout.DatedItem{{When: value("4.12.2026"), Note: say(s.label), Texts: [][]layout.Span{say(s.body)}, Strong: true}}},
 			&layout.Choices{Items: []layout.Choice{{Text: say(s.entries[0])}, {Text: say(s.entries[1]), Boxes: [][]layout.Span{say(s.label), say(s.title)}}}},
 			&layout.Signature{Meaning: say(s.body), Fields: []layout.SignField{
@@ -109,8 +108,6 @@ func set(e *text.Engine, d layout.Document) (layout.Result, []text.Font) {
 	return r, s.Fonts()
 }
 
-func info(p pdf.Profile) pdf.Info { return specimen.Info(p) }
-
 func TestPapersInEveryScriptConform(t *testing.T) {
 	engine := text.NewEngine()
 	var press pdf.Press
@@ -118,7 +115,7 @@ func TestPapersInEveryScriptConform(t *testing.T) {
 		for name, p := range profiles {
 			r, fonts := set(engine, document(s))
 			var out bytes.Buffer
-			if err := press.Write(&out, r, fonts, info(p)); err != nil {
+			if err := press.Write(&out, r, fonts, specimenInfo(p)); err != nil {
 				t.Fatal(err)
 			}
 			for _, v := range conform.Check(out.Bytes()) {
@@ -141,10 +138,10 @@ func TestAWarmPressWritesWhatANewOneDoes(t *testing.T) {
 		for _, s := range tongues {
 			r, fonts := set(engine, document(s))
 			var warm, cold bytes.Buffer
-			if err := press.Write(&warm, r, fonts, info(pdf.PDFA2u)); err != nil {
+			if err := press.Write(&warm, r, fonts, specimenInfo(pdf.PDFA2u)); err != nil {
 				t.Fatal(err)
 			}
-			if err := pdf.Write(&cold, r, fonts, info(pdf.PDFA2u)); err != nil {
+			if err := pdf.Write(&cold, r, fonts, specimenInfo(pdf.PDFA2u)); err != nil {
 				t.Fatal(err)
 			}
 			if !bytes.Equal(warm.Bytes(), cold.Bytes()) {
@@ -172,7 +169,7 @@ func TestLongPapersConform(t *testing.T) {
 			t.Errorf("%s: only %d pages", s.lang, len(r.Pages))
 		}
 		var out bytes.Buffer
-		if err := pdf.Write(&out, r, fonts, info(pdf.PDFA2u)); err != nil {
+		if err := pdf.Write(&out, r, fonts, specimenInfo(pdf.PDFA2u)); err != nil {
 			t.Fatal(err)
 		}
 		for _, v := range conform.Check(out.Bytes()) {
@@ -190,7 +187,7 @@ func TestPapersReadBack(t *testing.T) {
 		}
 		r, fonts := set(engine, document(s))
 		var out bytes.Buffer
-		if err := pdf.Write(&out, r, fonts, info(pdf.PDFA2u)); err != nil {
+		if err := pdf.Write(&out, r, fonts, specimenInfo(pdf.PDFA2u)); err != nil {
 			t.Fatal(err)
 		}
 		got := strings.Fields(run(t, out.Bytes(), pdftotext, "-raw", "FILE", "-"))
@@ -206,7 +203,7 @@ func TestPreflightFindsPapersInEveryScriptValid(t *testing.T) {
 	for _, s := range tongues {
 		r, fonts := set(engine, document(s))
 		var out bytes.Buffer
-		if err := pdf.Write(&out, r, fonts, info(pdf.PDFA1b)); err != nil {
+		if err := pdf.Write(&out, r, fonts, specimenInfo(pdf.PDFA1b)); err != nil {
 			t.Fatal(err)
 		}
 		files[s.lang] = out.Bytes()

@@ -10,7 +10,6 @@ import (
 	"testing"
 
 	"philtrum/templates/layout"
-	"philtrum/templates/pdf/internal/specimen"
 )
 
 // tool skips the test without the program, or fails it where tools are required.
@@ -91,7 +90,7 @@ func expectedTree(e *layout.Element, depth int) string {
 }
 
 func TestStructureReadsBack(t *testing.T) {
-	r, _ := specimen.Paper()
+	r, _ := specimen()
 	for name, p := range profiles {
 		out := run(t, write(t, p), tool(t, "pdfinfo"), "-struct", "FILE")
 		var got strings.Builder
@@ -123,7 +122,7 @@ func words(r *layout.Result) []string {
 }
 
 func TestTextReadsBack(t *testing.T) {
-	r, _ := specimen.Paper()
+	r, _ := specimen()
 	for name, p := range profiles {
 		out := run(t, write(t, p), tool(t, "pdftotext"), "-raw", "FILE", "-")
 		if got, want := strings.Join(strings.Fields(out), " "), strings.Join(words(&r), " "); got != want {

@@ -11,7 +11,6 @@ import (
 	"philtrum/templates/layout"
 	"philtrum/templates/pdf"
 	"philtrum/templates/pdf/conform"
-	"philtrum/templates/pdf/internal/specimen"
 	"philtrum/templates/pdf/read"
 )
 
@@ -19,9 +18,9 @@ var profiles = map[string]pdf.Profile{"A-2u": pdf.PDFA2u, "A-1b": pdf.PDFA1b}
 
 func write(t testing.TB, p pdf.Profile) []byte {
 	t.Helper()
-	r, fonts := specimen.Paper()
+	r, fonts := specimen()
 	var out bytes.Buffer
-	if err := pdf.Write(&out, r, fonts, specimen.Info(p)); err != nil {
+	if err := pdf.Write(&out, r, fonts, specimenInfo(p)); err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()
@@ -41,10 +40,10 @@ func TestOnePressServesManyGoroutines(t *testing.T) {
 	var group sync.WaitGroup
 	for range 8 {
 		group.Go(func() {
-			r, fonts := specimen.Paper()
+			r, fonts := specimen()
 			for _, p := range []pdf.Profile{pdf.PDFA2u, pdf.PDFA1b, pdf.PDFA2u} {
 				var out bytes.Buffer
-				if err := press.Write(&out, r, fonts, specimen.Info(p)); err != nil {
+				if err := press.Write(&out, r, fonts, specimenInfo(p)); err != nil {
 					t.Error(err)
 				}
 				if !bytes.Equal(out.Bytes(), want[p]) {
@@ -58,8 +57,8 @@ func TestOnePressServesManyGoroutines(t *testing.T) {
 
 func TestIdentifierFollowsTheContent(t *testing.T) {
 	id := func(change func(*layout.Result, *pdf.Info)) read.Array {
-		r, fonts := specimen.Paper()
-		info := specimen.Info(pdf.PDFA2u)
+		r, fonts := specimen()
+		info := specimenInfo(pdf.PDFA2u)
 		change(&r, &info)
 		var out bytes.Buffer
 		if err := pdf.Write(&out, r, fonts, info); err != nil {
@@ -87,8 +86,8 @@ func TestIdentifierFollowsTheContent(t *testing.T) {
 
 func TestWithoutATimeThereAreNoDates(t *testing.T) {
 	for name, p := range profiles {
-		r, fonts := specimen.Paper()
-		info := specimen.Info(p)
+		r, fonts := specimen()
+		info := specimenInfo(p)
 		info.Issued = time.Time{}
 		var out bytes.Buffer
 		if err := pdf.Write(&out, r, fonts, info); err != nil {
@@ -110,8 +109,8 @@ func TestWithoutATimeThereAreNoDates(t *testing.T) {
 // A time in UTC is written with Z in both places.
 func TestDatesInEveryZone(t *testing.T) {
 	for _, zone := range []*time.Location{time.UTC, time.FixedZone("", -4*3600-1800), time.FixedZone("", 14*3600)} {
-		r, fonts := specimen.Paper()
-		info := specimen.Info(pdf.PDFA2u)
+		r, fonts := specimen()
+		info := specimenInfo(pdf.PDFA2u)
 		info.Issued = time.Date(2026, 1, 2, 3, 4, 5, 0, zone)
 		var out bytes.Buffer
 		if err := pdf.Write(&out, r, fonts, info); err != nil {
@@ -149,10 +148,10 @@ func TestContradictoryPapersAreRefused(t *testing.T) {
 		"an unknown item":            func(r *layout.Result) { r.Pages[0].Items[0].Kind = 77 },
 	} {
 		t.Run(name, func(t *testing.T) {
-			r, fonts := specimen.Paper()
+			r, fonts := specimen()
 			change(&r)
 			var out bytes.Buffer
-			if err := pdf.Write(&out, r, fonts, specimen.Info(pdf.PDFA2u)); err == nil {
+			if err := pdf.Write(&out, r, fonts, specimenInfo(pdf.PDFA2u)); err == nil {
 				t.Error("no error")
 			}
 			if out.Len() > 0 {
@@ -164,9 +163,9 @@ func TestContradictoryPapersAreRefused(t *testing.T) {
 
 // No text of a paper may reach an error.
 func TestErrorsHoldNoText(t *testing.T) {
-	r, fonts := specimen.Paper()
+	r, fonts := specimen()
 	r.Pages[0].Items[0].Line.Runs[0].Font = 7
-	err := pdf.Write(new(bytes.Buffer), r, fonts, specimen.Info(pdf.PDFA2u))
+	err := pdf.Write(new(bytes.Buffer), r, fonts, specimenInfo(pdf.PDFA2u))
 	if err == nil || strings.Contains(err.Error(), "Specimen") {
 		t.Errorf("error is %v", err)
 	}
@@ -174,13 +173,13 @@ func TestErrorsHoldNoText(t *testing.T) {
 
 // A string in an archival file has a greatest length; what cannot be cut is left to the page.
 func TestLongTextsStayWithinTheLimits(t *testing.T) {
-	r, fonts := specimen.Paper()
+	r, fonts := specimen()
 	long := strings.Repeat("\u0646", 40000)
 	r.Root.Kids[0].Element.Actual = long
 	r.Outline[0].Text = long
 	r.Root.Kids[len(r.Root.Kids)-2].Element.Alt = long
 	var out bytes.Buffer
-	if err := pdf.Write(&out, r, fonts, specimen.Info(pdf.PDFA2u)); err != nil {
+	if err := pdf.Write(&out, r, fonts, specimenInfo(pdf.PDFA2u)); err != nil {
 		t.Fatal(err)
 	}
 	if v := conform.Check(out.Bytes()); len(v) > 0 {
@@ -195,8 +194,8 @@ type full struct{}
 func (full) Write([]byte) (int, error) { return 0, errFull }
 
 func TestFailureOfTheWriterIsPassedOn(t *testing.T) {
-	r, fonts := specimen.Paper()
-	if err := pdf.Write(full{}, r, fonts, specimen.Info(pdf.PDFA2u)); !errors.Is(err, errFull) {
+	r, fonts := specimen()
+	if err := pdf.Write(full{}, r, fonts, specimenInfo(pdf.PDFA2u)); !errors.Is(err, errFull) {
 		t.Errorf("error is %v", err)
 	}
 }
@@ -208,13 +207,13 @@ func TestObjectStreamsMakeFilesSmaller(t *testing.T) {
 }
 
 func TestOutlineKeepsItsLevels(t *testing.T) {
-	r, fonts := specimen.Paper()
+	r, fonts := specimen()
 	entry := func(level int, text string) layout.OutlineEntry {
 		return layout.OutlineEntry{Level: level, Text: text, Page: 1}
 	}
 	r.Outline = []layout.OutlineEntry{entry(2, "a"), entry(3, "b"), entry(4, "c"), entry(3, "d"), entry(1, "e"), entry(3, "f")}
 	var out bytes.Buffer
-	if err := pdf.Write(&out, r, fonts, specimen.Info(pdf.PDFA2u)); err != nil {
+	if err := pdf.Write(&out, r, fonts, specimenInfo(pdf.PDFA2u)); err != nil {
 		t.Fatal(err)
 	}
 	f, err := read.Open(out.Bytes())

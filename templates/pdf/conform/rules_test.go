@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"philtrum/templates/pdf"
 	"philtrum/templates/pdf/conform"
 )
 
@@ -211,7 +210,7 @@ var breakages = []breakage{
 }
 
 func TestCheckRejectsBrokenFiles(t *testing.T) {
-	whole := paper(t, pdf.PDFA1b)
+	whole := paper(t, part1)
 	for _, b := range breakages {
 		t.Run(b.rule+"/"+b.name, func(t *testing.T) {
 			p := take(t, whole)
@@ -225,7 +224,7 @@ func TestCheckRejectsBrokenFiles(t *testing.T) {
 }
 
 func TestCheckAcceptsWhatTheRulesAllow(t *testing.T) {
-	whole := paper(t, pdf.PDFA1b)
+	whole := paper(t, part1)
 	for name, change := range map[string]func(*parts){
 		"unchanged":            func(*parts) {},
 		"link":                 link,

@@ -2,14 +2,14 @@ package read_test
 
 import (
 	"bytes"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 
-	"philtrum/templates/pdf"
-	"philtrum/templates/pdf/internal/specimen"
 	"philtrum/templates/pdf/read"
 )
 
@@ -59,20 +59,19 @@ func TestUnicodeMapReadsEntriesAndRanges(t *testing.T) {
 }
 
 func TestOpenGivesPagesAndTexts(t *testing.T) {
-	r, fonts := specimen.Paper()
-	for _, p := range []pdf.Profile{pdf.PDFA2u, pdf.PDFA1b} {
-		var out bytes.Buffer
-		if err := pdf.Write(&out, r, fonts, specimen.Info(p)); err != nil {
-			t.Fatal(err)
-		}
-		f, err := read.Open(out.Bytes())
+	for _, name := range []string{"A-1b", "A-2u"} {
+		b, err := os.ReadFile(filepath.Join("..", "testdata", "specimen-"+name+".pdf"))
 		if err != nil {
 			t.Fatal(err)
 		}
-		if n := len(f.Pages()); n != len(r.Pages) {
-			t.Errorf("%d pages, want %d", n, len(r.Pages))
+		f, err := read.Open(b)
+		if err != nil {
+			t.Fatal(err)
 		}
-		if title, ok := f.Text(f.Info()["Title"]); !ok || title != r.Title {
+		if n := len(f.Pages()); n != 2 {
+			t.Errorf("%d pages, want 2", n)
+		}
+		if title, ok := f.Text(f.Info()["Title"]); !ok || title != "Specimen" {
 			t.Errorf("title is %q", title)
 		}
 		for _, page := range f.Pages() {
@@ -92,17 +91,16 @@ func TestOpenGivesPagesAndTexts(t *testing.T) {
 
 // The library's own validation knows ISO 32000-1 better than this package does.
 func TestFinishedFilesValidateStrictly(t *testing.T) {
-	r, fonts := specimen.Paper()
-	for _, p := range []pdf.Profile{pdf.PDFA2u, pdf.PDFA1b} {
-		var out bytes.Buffer
-		if err := pdf.Write(&out, r, fonts, specimen.Info(p)); err != nil {
+	for _, name := range []string{"A-1b", "A-2u"} {
+		b, err := os.ReadFile(filepath.Join("..", "testdata", "specimen-"+name+".pdf"))
+		if err != nil {
 			t.Fatal(err)
 		}
 		conf := &model.Configuration{
 			Reader15: true, ValidationMode: model.ValidationStrict, Offline: true, Limits: model.DefaultResourceLimits(),
 		}
-		if err := api.Validate(bytes.NewReader(out.Bytes()), conf); err != nil {
-			t.Errorf("profile %d: %v", p, err)
+		if err := api.Validate(bytes.NewReader(b), conf); err != nil {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package specimen
+package pdf_test
 
 import (
 	"time"
@@ -8,8 +8,8 @@ import (
 	"philtrum/templates/text"
 )
 
-// Info is what the specimen says about itself.
-func Info(p pdf.Profile) pdf.Info {
+// specimenInfo is what the specimen says about itself.
+func specimenInfo(p pdf.Profile) pdf.Info {
 	return pdf.Info{
 		DocumentID: "0123456789abcdef", Producer: "philtrum specimen", Profile: p,
 		Issued: time.Date(2026, 3, 9, 10, 30, 0, 0, time.FixedZone("", 3600)),
@@ -22,9 +22,9 @@ type builder struct {
 	y     layout.Length
 }
 
-// Paper makes a paper of two pages with headings, text in two languages, lists, a table over two pages,
+// specimen makes a paper of two pages with headings, text in two languages, lists, a table over two pages,
 // a figure, boxes, lines to write on, rules and a running foot. Both pages share every element kind.
-func Paper() (layout.Result, []text.Font) {
+func specimen() (layout.Result, []text.Font) {
 	b := &builder{}
 	root := &layout.Element{Type: "Document"}
 	add := func(parent *layout.Element, e *layout.Element) *layout.Element {
@@ -72,16 +72,16 @@ func Paper() (layout.Result, []text.Font) {
 	b.blank(choice, "name")
 	b.foot("page 2 of 2")
 	return layout.Result{
-		Lang: "en", Title: "Specimen", Sheet: sheet(), Pages: b.pages, Root: root,
+		Lang: "en", Title: "Specimen", Sheet: specimenSheet(), Pages: b.pages, Root: root,
 		Outline: []layout.OutlineEntry{
 			{Level: 1, Text: "Specimen", Page: 1, Y: 72 * layout.Pt},
 			{Level: 2, Text: "Lists", Page: 1, Y: 200 * layout.Pt},
 			{Level: 2, Text: "Tabl\u00e9", Page: 1, Y: 300 * layout.Pt},
 		},
-	}, []text.Font{Font()}
+	}, []text.Font{specimenFont()}
 }
 
-func sheet() layout.Sheet {
+func specimenSheet() layout.Sheet {
 	return layout.Sheet{
 		Name: "a4", Width: layout.MM(210), Height: layout.MM(297), Rule: 500,
 		TextInk: [3]uint8{20, 20, 30}, QuietInk: [3]uint8{90, 90, 100}, Accent: [3]uint8{120, 40, 60},
@@ -108,25 +108,25 @@ func (b *builder) mark(e *layout.Element) int {
 
 func (b *builder) line(e *layout.Element, words string, ink layout.Ink) {
 	b.y += 18 * layout.Pt
-	b.put(item(b.mark(e), 60*layout.Pt, b.y, words, ink, ""))
+	b.put(lineItem(b.mark(e), 60*layout.Pt, b.y, words, ink, ""))
 }
 
 // run adds a line of another language to the sequence before it.
 func (b *builder) run(e *layout.Element, words, lang string) {
 	b.y += 18 * layout.Pt
 	mark := e.Kids[len(e.Kids)-1].Mark
-	b.put(item(mark, 60*layout.Pt, b.y, words, layout.InkAccent, lang))
+	b.put(lineItem(mark, 60*layout.Pt, b.y, words, layout.InkAccent, lang))
 }
 
-func item(mark int, x, y layout.Length, words string, ink layout.Ink, lang string) layout.Item {
+func lineItem(mark int, x, y layout.Length, words string, ink layout.Ink, lang string) layout.Item {
 	return layout.Item{
-		Kind: layout.ItemLine, Mark: mark, Rect: layout.Rect{X: x, Y: y}, Line: line(words, ink, lang),
+		Kind: layout.ItemLine, Mark: mark, Rect: layout.Rect{X: x, Y: y}, Line: setLine(words, ink, lang),
 	}
 }
 
-func line(words string, ink layout.Ink, lang string) layout.Line {
+func setLine(words string, ink layout.Ink, lang string) layout.Line {
 	return layout.Line{Text: words, Runs: []layout.Run{{
-		Codes: Codes(words), Size: 12 * layout.Pt, Ink: ink, Lang: lang, Text: words,
+		Codes: codesOf(words), Size: 12 * layout.Pt, Ink: ink, Lang: lang, Text: words,
 	}}}
 }
 
@@ -136,7 +136,7 @@ func (b *builder) foot(words string) {
 		Kind: layout.ItemRule, Mark: layout.Artifact, Grey: 40,
 		Rect: layout.Rect{X: 60 * layout.Pt, Y: y - 20*layout.Pt, Width: 475 * layout.Pt, Height: 500},
 	})
-	b.put(item(layout.Artifact, 60*layout.Pt, y, words, layout.InkQuiet, ""))
+	b.put(lineItem(layout.Artifact, 60*layout.Pt, y, words, layout.InkQuiet, ""))
 }
 
 func (b *builder) figure(e *layout.Element) {
@@ -144,10 +144,10 @@ func (b *builder) figure(e *layout.Element) {
 	e.BBox = rect
 	label := layout.PlacedLabel{
 		At:   layout.Point{X: rect.X + 20*layout.Pt, Y: rect.Y + 60*layout.Pt},
-		Line: line("A1", layout.InkText, ""),
+		Line: setLine("A1", layout.InkText, ""),
 	}
 	b.put(layout.Item{
-		Kind: layout.ItemDrawing, Mark: b.mark(e), Rect: rect, Drawing: Drawing(), Labels: []layout.PlacedLabel{label},
+		Kind: layout.ItemDrawing, Mark: b.mark(e), Rect: rect, Drawing: specimenDrawing(), Labels: []layout.PlacedLabel{label},
 	})
 	b.y += 140 * layout.Pt
 }
@@ -159,18 +159,18 @@ func (b *builder) box(e *layout.Element, words string) {
 		Kind: layout.ItemBox, Mark: mark, Grey: 100, Stroke: 800,
 		Rect: layout.Rect{X: 60 * layout.Pt, Y: b.y - 11*layout.Pt, Width: 12 * layout.Pt, Height: 12 * layout.Pt},
 	})
-	b.put(item(mark, 80*layout.Pt, b.y, words, layout.InkText, ""))
+	b.put(lineItem(mark, 80*layout.Pt, b.y, words, layout.InkText, ""))
 }
 
 func (b *builder) blank(e *layout.Element, words string) {
 	b.y += 24 * layout.Pt
-	it := item(b.mark(e), 60*layout.Pt, b.y, words, layout.InkText, "")
+	it := lineItem(b.mark(e), 60*layout.Pt, b.y, words, layout.InkText, "")
 	it.Line.Runs = append(it.Line.Runs, layout.Run{X: 80 * layout.Pt, Width: 200 * layout.Pt, Blank: true})
 	b.put(it)
 }
 
-// Drawing is a square with a curve in it.
-func Drawing() *layout.Drawing {
+// specimenDrawing is a square with a curve in it.
+func specimenDrawing() *layout.Drawing {
 	at := func(x, y layout.Length) layout.Point { return layout.Point{X: x * layout.Pt, Y: y * layout.Pt} }
 	one := func(v layout.Verb, p ...layout.Point) layout.Segment {
 		s := layout.Segment{Verb: v}
