@@ -72,9 +72,10 @@ type Product struct {
 	Devices          []string // device identifiers (GTIN-14 and the like)
 	Volume           measure.Volume
 	Lidocaine        bool
-	LidocaineMgPerMl string // exact decimal, "3"
-	Bacterial        bool   // made by bacterial fermentation
-	Dissolves        bool   // hyaluronidase dissolves it
+	LidocaineMgPerMl string         // exact decimal, "3"
+	Bacterial        bool           // made by bacterial fermentation
+	Dissolves        bool           // hyaluronidase dissolves it
+	SessionLimit     measure.Volume // the line's own limit per session; zero: none entered
 	Stock            []Lot
 	Span             source.Span
 }
@@ -97,7 +98,20 @@ type KitItem struct {
 type Stock struct {
 	Products []Product
 	Kit      []KitItem
+	Guide    Guide
 }
+
+// Guide is the clinic's own note on which class of product it uses for which tissue. It counts for nothing
+// until the medical lead has adopted it.
+type Guide struct {
+	Adopted measure.Date
+	By      string // the medical lead's id
+	Notes   []GuideNote
+	Span    source.Span
+}
+
+// GuideNote is a line of the guide, in the clinic's words.
+type GuideNote struct{ Zone, Class, Note string }
 
 // Release records that texts in a language were signed for, by whom and for which content.
 type Release struct {

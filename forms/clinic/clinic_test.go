@@ -43,6 +43,28 @@ func TestPersonCan(t *testing.T) {
 	}
 }
 
+func TestGuideHoldsOnceTheLeadAdoptedIt(t *testing.T) {
+	lead := Person{ID: "lead", Roles: []Role{RoleMedicalLead}, From: day(2026, 1, 1), To: day(2026, 6, 30)}
+	nurse := Person{ID: "nurse", Roles: []Role{RoleInjector}, From: day(2026, 1, 1)}
+	staff := []Person{lead, nurse}
+	for _, c := range []struct {
+		g    Guide
+		want bool
+	}{
+		{Guide{}, false},
+		{Guide{By: "lead"}, false},
+		{Guide{By: "lead", Adopted: day(2026, 2, 1)}, true},
+		{Guide{By: "nurse", Adopted: day(2026, 2, 1)}, false},
+		{Guide{By: "nobody", Adopted: day(2026, 2, 1)}, false},
+		{Guide{By: "lead", Adopted: day(2026, 7, 1)}, false},  // had left
+		{Guide{By: "lead", Adopted: day(2026, 12, 5)}, false}, // not yet
+	} {
+		if got := c.g.Holds(day(2026, 12, 4), staff); got != c.want {
+			t.Errorf("%+v: %v", c.g, got)
+		}
+	}
+}
+
 func TestLotExpires(t *testing.T) {
 	lot := Lot{Expiry: day(2027, 3, 31)}
 	if lot.Expired(day(2027, 3, 31)) || !lot.Expired(day(2027, 4, 1)) || !(Lot{}).Expired(day(2020, 1, 1)) {

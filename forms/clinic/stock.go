@@ -16,7 +16,7 @@ var KitItems = []string{
 }
 
 func (v reader) stock(n *source.Node) Stock {
-	f := v.Fields(n, "products", "kit")
+	f := v.Fields(n, "products", "kit", "guide")
 	var s Stock
 	ids := ids{v, map[string]source.Span{}}
 	for _, item := range v.List(f.Get("products")) {
@@ -28,12 +28,38 @@ func (v reader) stock(n *source.Node) Stock {
 		g := v.Fields(item, "item", "number", "expiry", "count")
 		s.Kit = append(s.Kit, KitItem{Item: v.OneOf(g.Need("item"), KitItems...), Lot: v.lotFields(item, g)})
 	}
+	s.Guide = v.guide(f.Get("guide"))
 	return s
+}
+
+func (v reader) guide(n *source.Node) Guide {
+	if n == nil || n.Kind == source.Empty {
+		return Guide{}
+	}
+	f := v.Fields(n, "adopted", "by", "notes")
+	g := Guide{Adopted: v.Date(f.Get("adopted")), By: v.ID(f.Get("by")), Span: n.Span}
+	if g.Adopted.IsZero() != (g.By == "") {
+		v.Report(n, "problem.guide_adopted", nil)
+	}
+	for _, item := range v.List(f.Need("notes")) {
+		h := v.Fields(item, "zone", "class", "note")
+		g.Notes = append(g.Notes, GuideNote{
+			Zone: v.needed(h, "zone"), Class: v.OneOf(h.Need("class"), Classes...), Note: v.Text(h.Get("note")),
+		})
+	}
+	return g
+}
+
+// Holds says whether the guide was adopted, on or before a day, by somebody who was medical lead when they
+// did so.
+func (g Guide) Holds(day measure.Date, staff []Person) bool {
+	lead, ok := Find(staff, g.By)
+	return ok && !g.Adopted.IsZero() && !g.Adopted.After(day) && lead.Can(RoleMedicalLead, g.Adopted)
 }
 
 func (v reader) product(n *source.Node) Product {
 	f := v.Fields(n, "id", "name", "class", "maker", "devices", "volume", "lidocaine", "lidocaine_mg_per_ml",
-		"bacterial", "dissolves", "stock")
+		"bacterial", "dissolves", "session_limit", "stock")
 	p := Product{
 		ID:        v.ID(f.Need("id")),
 		Name:      v.needed(f, "name"),
@@ -45,6 +71,8 @@ func (v reader) product(n *source.Node) Product {
 		Bacterial: v.decided(f, "bacterial"),
 		Dissolves: v.decided(f, "dissolves"),
 		Span:      n.Span,
+
+		SessionLimit: v.Volume(f.Get("session_limit")),
 	}
 	p.LidocaineMgPerMl = v.content(f.Get("lidocaine_mg_per_ml"))
 	open := f.Get("lidocaine") == nil || f.Get("lidocaine").Kind == source.Empty

@@ -70,3 +70,17 @@ func (v Visit) HandedFirst(kind string) (Handed, bool) {
 	}
 	return first, !first.At.IsZero()
 }
+
+// Standing lists the papers that no later paper supersedes, in the order of the file.
+func (v Visit) Standing() []Paper {
+	var standing []Paper
+	for _, p := range v.Papers {
+		superseded := slices.ContainsFunc(v.Papers, func(q Paper) bool {
+			return q.Supersedes == p.Document && q.Document != p.Document
+		})
+		if p.Document == "" || !superseded {
+			standing = append(standing, p)
+		}
+	}
+	return standing
+}

@@ -11,7 +11,7 @@ import (
 // Classes of product by firmness.
 var Classes = []string{"soft", "medium", "firm"}
 
-var languagePattern = regexp.MustCompile(`^([a-z]{2,3}(-[A-Za-z0-9]{2,8})*|none)$`) // BCP 47, RFC 5646
+var languagePattern = regexp.MustCompile(`^[a-z]{2,3}(-[A-Za-z0-9]{1,8})*$`) // BCP 47, RFC 5646
 
 func (v reader) plan(n *source.Node) Plan {
 	if n == nil || n.Kind == source.Empty {

@@ -37,7 +37,7 @@ func ReadPatient(n *source.Node, r *source.Reader) Patient {
 		Telephone:      v.Text(f.Get("telephone")),
 		Email:          v.Text(f.Get("email")),
 		Speaks:         v.language(f.Get("speaks")),
-		Reads:          v.language(f.Get("reads")),
+		Reads:          v.reads(f.Get("reads")),
 		Needs:          v.words(f.Get("needs"), Needs),
 		Alerts:         v.Texts(f.Get("alerts")),
 		Representative: v.Text(f.Get("representative")),
@@ -129,7 +129,15 @@ func (v reader) words(n *source.Node, allowed []string) []string {
 	return words
 }
 
-// language reads a BCP 47 tag, or "none".
+// reads is a language, or "none" for who reads none.
+func (v reader) reads(n *source.Node) string {
+	if n != nil && n.Kind == source.Scalar && n.Text == "none" {
+		return "none"
+	}
+	return v.language(n)
+}
+
+// language reads a BCP 47 tag.
 func (v reader) language(n *source.Node) string {
 	tag := v.Text(n)
 	if tag != "" && !languagePattern.MatchString(tag) {

@@ -123,6 +123,19 @@ func (t Totals) Above(most measure.Volume) []Finding {
 	return []Finding{{ID: "check.volume_above_warning", Args: map[string]any{"given": lips, "most": most}}}
 }
 
+// AboveLimit lists the product lines of which more was laid in one session than the line allows; limit
+// gives a line's own limit and is zero where the clinic has entered none.
+func (t Totals) AboveLimit(limit func(product string) measure.Volume) []Finding {
+	var found []Finding
+	for _, s := range t.ByProduct {
+		if most := limit(s.Code); !most.IsZero() && s.Volume.Cmp(most) > 0 {
+			found = append(found, Finding{ID: "check.volume_above_product",
+				Args: map[string]any{"product": s.Code, "given": s.Volume, "most": most}})
+		}
+	}
+	return found
+}
+
 // sameLot compares lots as labels are read: case and space at the ends do not count.
 func sameLot(a, b string) bool {
 	return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b))

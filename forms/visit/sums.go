@@ -49,6 +49,17 @@ func Total(rows []Row) Totals {
 	return t
 }
 
+// TotalOf adds up what was given in several visits, such as those of a course or a year.
+func TotalOf(visits []Visit) Totals {
+	var rows []Row
+	for _, v := range visits {
+		if v.Treatment != nil {
+			rows = append(rows, v.Treatment.Rows...)
+		}
+	}
+	return Total(rows)
+}
+
 func headings(codes []string) []Sum {
 	sums := make([]Sum, len(codes))
 	for i, c := range codes {

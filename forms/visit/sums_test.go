@@ -59,6 +59,43 @@ func TestTotals(t *testing.T) {
 	}
 }
 
+func TestLimitOfALine(t *testing.T) {
+	total := Total([]Row{{Product: "a", Volume: mL("0.6")}, {Product: "a", Volume: mL("0.4")}, {Product: "b", Volume: mL("2")}})
+	limit := func(s string) func(string) measure.Volume {
+		return func(product string) measure.Volume {
+			if product == "a" {
+				return mL(s)
+			}
+			return measure.Zero()
+		}
+	}
+	if got := ids(total.AboveLimit(limit("1.0"))); len(got) != 0 {
+		t.Errorf("1.0 mL of 1.0 mL: %v", got)
+	}
+	if got := ids(total.AboveLimit(limit("0.99"))); !slices.Equal(got, []string{"volume_above_product"}) {
+		t.Errorf("1.0 mL of 0.99 mL: %v", got)
+	}
+}
+
+func TestVisitsAddUp(t *testing.T) {
+	given := func(v string) *Given { return &Given{Rows: []Row{{Zone: "UL-TM", Volume: mL(v)}}} }
+	total := TotalOf([]Visit{{Treatment: given("0.5")}, {}, {Treatment: given("0.25")}})
+	if !total.All.Equal(mL("0.75")) {
+		t.Errorf("%s", total.All)
+	}
+}
+
+func TestSupersededPapersDoNotStand(t *testing.T) {
+	v := Visit{Papers: []Paper{{Kind: "consent", Document: "a"}, {Kind: "consent", Document: "b", Supersedes: "a"}, {Kind: "information", Document: "c"}, {Kind: "letter"}}}
+	var got []string
+	for _, p := range v.Standing() {
+		got = append(got, p.Kind+" "+p.Document)
+	}
+	if diff := cmp.Diff([]string{"consent b", "information c", "letter "}, got); diff != "" {
+		t.Error(diff)
+	}
+}
+
 // However a total is divided, its parts add up to it.
 func TestPartsAddUp(t *testing.T) {
 	codes := Lists().Codes()
