@@ -59,7 +59,7 @@ func drawBlock(t *rapid.T, depth int) Block {
 	case 7:
 		s := &Signature{Meta: m, Meaning: text(8)}
 		for range rapid.IntRange(0, 4).Draw(t, "fields") {
-			s.Fields = append(s.Fields, SignField{text(1), text(1), rapid.Bool().Draw(t, "hand"),
+			s.Fields = append(s.Fields, SignField{append(say("s"), text(1)...), text(1), rapid.Bool().Draw(t, "hand"),
 				rapid.IntRange(0, 3).Draw(t, "share"), rapid.Bool().Draw(t, "new")})
 		}
 		return s

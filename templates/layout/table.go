@@ -31,6 +31,9 @@ func (b *builder) table(v *Table, parent *Element, width Length) []strip {
 		head[len(head)-1].next = holdClose
 	}
 	flow := append(append(caption, head...), rows...)
+	if len(rows) == 0 && len(flow) > 0 {
+		flow[len(flow)-1].next = holdNone
+	}
 	return air(flow, max(st.After, b.spaced(partAir)), max(st.After, b.spaced(partAir)))
 }
 
