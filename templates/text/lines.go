@@ -295,13 +295,13 @@ func (s *Setter) extent() (up, down layout.Length) {
 		pc := &l.p.pieces[l.parts[i].piece]
 		if pc.word != nil && pc.face != last {
 			f := s.engine.face(pc.face)
-			ascent, descent, last = max(ascent, f.ascent), max(descent, -f.descent), pc.face
+			ascent, descent, last = max(ascent, f.above), max(descent, f.below), pc.face
 		}
 	}
 	if ascent == 0 {
 		home := familyOfLang(s.langOf(l.req, &layout.Span{}))
 		f := s.engine.face(home.face(l.req.Weight == layout.Bold))
-		ascent, descent = f.ascent, -f.descent
+		ascent, descent = f.above, f.below
 	}
 	return l.scaled(int64(ascent)), l.scaled(int64(descent))
 }

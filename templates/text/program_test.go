@@ -135,6 +135,20 @@ func checkFont(t *testing.T, f Font, clusters []*cluster, whole *font.Face) {
 	}
 }
 
+// Lines keep free what their text needs.
+func TestLinesAreAsHighAsTheirInk(t *testing.T) {
+	e := NewEngine()
+	for _, p := range passages {
+		s := e.NewSetter(Options{Lang: p.lang})
+		line := passage(s, p.lang, p.text, true)[0]
+		for _, f := range s.Fonts() {
+			if up, down := layout.Length(f.BBox[3]*12), layout.Length(-f.BBox[1]*12); up > line.Ascent || down > line.Descent {
+				t.Errorf("%s: ink of %s reaches %d up and %d down, the line %d and %d", p.lang, f.Name, up, down, line.Ascent, line.Descent)
+			}
+		}
+	}
+}
+
 // What pdftotext reads is what was written: exactly from left to right, the same words from right to left.
 func TestExtractionReadsTheText(t *testing.T) {
 	tool(t, "pdftotext")
