@@ -33,18 +33,24 @@ for (const tag of JSON.parse(process.argv[1])) {
 process.stdout.write(JSON.stringify(out));
 `
 
+// without ends a test whose tool is missing.
+func without(t *testing.T, reason string) {
+	t.Helper()
+	if os.Getenv("PHILTRUM_REQUIRE_TOOLS") == "1" {
+		t.Fatal(reason)
+	}
+	t.Skip(reason)
+}
+
 func node(t *testing.T, args ...string) []byte {
 	t.Helper()
 	path, err := exec.LookPath("node")
 	if err != nil {
-		if os.Getenv("PHILTRUM_REQUIRE_TOOLS") == "1" {
-			t.Fatal("node is not installed")
-		}
-		t.Skip("node is not installed")
+		without(t, "node is not installed")
 	}
 	version, err := exec.Command(path, "-p", "process.versions.cldr").Output()
 	if err != nil || !strings.HasPrefix(string(version), "48") {
-		t.Skipf("node has CLDR %s, the tables follow 48", strings.TrimSpace(string(version)))
+		without(t, "node has CLDR "+strings.TrimSpace(string(version))+", the tables follow 48")
 	}
 	out, err := exec.Command(path, args...).Output()
 	if err != nil {
@@ -122,7 +128,7 @@ func TestTablesAreFresh(t *testing.T) {
 		t.Fatal(err)
 	}
 	if gofmt, err := exec.LookPath("gofmt"); err != nil {
-		t.Skip("gofmt is not installed")
+		without(t, "gofmt is not installed")
 	} else if err := exec.Command(gofmt, "-w", path).Run(); err != nil {
 		t.Fatal(err)
 	}
