@@ -58,6 +58,9 @@ func (p *Press) draw(dst *scratch, r *layout.Result, fonts []text.Font, marks []
 
 	c := canvas{out: out, press: p, fonts: fonts, used: make([]bool, len(fonts)), sheet: s}
 	c.height = layout.Length(hundredths(s.Height) * 10)
+	raw := p.buffer()
+	c.raw = raw.b
+	defer func() { raw.b = c.raw; p.release(raw) }()
 	for i := range r.Pages {
 		if err := c.page(&r.Pages[i], marks[i]); err != nil {
 			return nil, fmt.Errorf("pdf: page %d: %w", i+1, err)

@@ -12,26 +12,31 @@ import (
 // known by the memory of its texts, and weakly: a font of values is met once, so nothing of it is kept.
 type mapCache struct {
 	mu   sync.Mutex
-	made map[weak.Pointer[string]][]byte // nil: met once
+	made map[mapKey][]byte // nil: met once
+}
+
+type mapKey struct {
+	texts weak.Pointer[string]
+	count int
 }
 
 const maxMaps = 256
 
 // get gives a map, or says whether the font has come a second time and its map is worth keeping.
-func (c *mapCache) get(key weak.Pointer[string]) (b []byte, again bool) {
+func (c *mapCache) get(key mapKey) (b []byte, again bool) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	b, again = c.made[key]
 	if !again {
 		if c.made == nil || len(c.made) >= maxMaps {
-			c.made = make(map[weak.Pointer[string]][]byte)
+			c.made = make(map[mapKey][]byte)
 		}
 		c.made[key] = nil
 	}
 	return b, again
 }
 
-func (c *mapCache) put(key weak.Pointer[string], b []byte) {
+func (c *mapCache) put(key mapKey, b []byte) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if len(c.made) < maxMaps {
@@ -45,7 +50,7 @@ func (f *finisher) writeUnicode(num int, t *text.Font) error {
 	if len(t.Unicode) == 0 {
 		return f.a.deflated(num, "", appendToUnicode(nil, nil))
 	}
-	key := weak.Make(&t.Unicode[0])
+	key := mapKey{weak.Make(&t.Unicode[0]), len(t.Unicode)}
 	made, again := f.press.maps.get(key)
 	if made != nil {
 		f.a.stream(num, filter, made)
