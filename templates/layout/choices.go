@@ -30,27 +30,42 @@ func (b *builder) choices(v *Choices, parent *Element, width Length) []strip {
 
 // boxColumns gives, for each count of boxes that occurs, the widths of their labels over all rows.
 func (b *builder) boxColumns(v *Choices) map[int][]Length {
-	st := b.style(RoleBody)
 	cols := map[int][]Length{}
 	for i := range v.Items {
-		n := len(v.Items[i].Boxes)
-		if cols[n] == nil {
-			cols[n] = make([]Length, n)
+		own := b.labelWidths(&v.Items[i])
+		for k, w := range cols[len(own)] {
+			own[k] = max(own[k], w)
 		}
-		for k, label := range v.Items[i].Boxes {
-			cols[n][k] = max(cols[n][k], b.set.natural(label, st, manner{}))
-		}
+		cols[len(own)] = own
 	}
 	return cols
 }
 
-// answers sets a text with several boxes.
-func (b *builder) answers(v *Choices, c *Choice, labels []Length, body *Element, width Length) []strip {
-	each := b.sheet.Box + textGap
+func (b *builder) labelWidths(c *Choice) []Length {
+	out := make([]Length, len(c.Boxes))
+	for k, label := range c.Boxes {
+		out[k] = b.set.natural(label, b.style(RoleBody), manner{})
+	}
+	return out
+}
+
+// boxesWidth is the width of a row of boxes with labels as wide as these.
+func (b *builder) boxesWidth(labels []Length) Length {
 	apart := max(b.sheet.Gutter, textGap)
 	total := -apart
 	for _, l := range labels {
-		total += each + l + apart
+		total += b.sheet.Box + textGap + l + apart
+	}
+	return total
+}
+
+// answers sets a text with several boxes.
+func (b *builder) answers(v *Choices, c *Choice, labels []Length, body *Element, width Length) []strip {
+	apart := max(b.sheet.Gutter, textGap)
+	total := b.boxesWidth(labels)
+	if width-total-apart < width*2/5 {
+		labels = b.labelWidths(c)
+		total = b.boxesWidth(labels)
 	}
 	text := add(body, "P")
 	if width-total-apart >= width*2/5 {

@@ -150,7 +150,8 @@ type Title struct {
 	Mark *Drawing
 }
 
-// Heading opens a part. Level 2 to 4; the title is level 1.
+// Heading opens a part. Level 2 to 4; the title is level 1. Its text takes the role of its level (h2, h3;
+// a sheet without "h4" sets level 4 as h3).
 type Heading struct {
 	Meta
 	Level int

@@ -126,15 +126,17 @@ func (el *Element) dump(b *strings.Builder, depth int) {
 	if el.BBox != (Rect{}) {
 		fmt.Fprintf(b, " page %d box %s", el.Page, el.BBox)
 	}
-	for _, k := range el.Kids {
-		if k.Element == nil {
-			fmt.Fprintf(b, " %d:%d", k.Page, k.Mark)
-		}
+	kids := el.Kids
+	for len(kids) > 0 && kids[0].Element == nil {
+		fmt.Fprintf(b, " %d:%d", kids[0].Page, kids[0].Mark)
+		kids = kids[1:]
 	}
 	b.WriteByte('\n')
-	for _, k := range el.Kids {
+	for _, k := range kids {
 		if k.Element != nil {
 			k.Element.dump(b, depth+1)
+		} else {
+			fmt.Fprintf(b, "%s  %d:%d\n", pad, k.Page, k.Mark)
 		}
 	}
 }
