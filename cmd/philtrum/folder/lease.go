@@ -27,6 +27,12 @@ const (
 	pause    = 10 * time.Millisecond
 )
 
+// Names of lease files: the prefix hides them from listings, the suffix is for the lease to break a lease.
+const (
+	leasePrefix = ".lease-"
+	breaking    = "-break"
+)
+
 type lease struct {
 	path  string
 	owner []byte
@@ -37,7 +43,7 @@ var turn atomic.Uint64
 
 // leasePath is beside the target and hidden from its listings.
 func leasePath(target string) string {
-	return filepath.Join(filepath.Dir(target), ".lease-"+filepath.Base(target))
+	return filepath.Join(filepath.Dir(target), leasePrefix+filepath.Base(target))
 }
 
 // lease waits for the lease of a file of the folder, making the folders above it.
@@ -98,7 +104,7 @@ func breakStale(path string) error {
 	if stale, err := isStale(path); err != nil || !stale {
 		return err
 	}
-	breaker := path + "-break"
+	breaker := path + breaking
 	ok, err := claim(breaker, owner())
 	if err != nil {
 		return err

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"philtrum/forms/source"
@@ -100,25 +101,23 @@ func digest(data []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// tidy removes temporary files that a killed process has left in a folder, once they are as old as a stale
-// lease. It is best effort: they are in nobody's way.
+// tidy removes temporary files and leases that killed processes have left in a folder, once they are as old
+// as a stale lease. It is best effort: they are in nobody's way.
 func (f *Folder) tidy(name string) {
 	entries, err := f.list(name)
 	if err != nil {
 		return
 	}
-	var now time.Time
 	for _, e := range entries {
+		path := filepath.Join(f.Join(name), e.Name())
+		if strings.HasPrefix(e.Name(), leasePrefix) && !strings.HasSuffix(e.Name(), breaking) {
+			_ = breakStale(path)
+		}
 		if ok, _ := filepath.Match(temporary, e.Name()); !ok {
 			continue
 		}
-		if now.IsZero() {
-			if now, err = diskTime(f.Join(name)); err != nil {
-				return
-			}
-		}
-		if info, err := e.Info(); err == nil && now.Sub(info.ModTime()) > staleAfter {
-			_ = os.Remove(filepath.Join(f.Join(name), e.Name()))
+		if stale, err := isStale(path); err == nil && stale {
+			_ = os.Remove(path)
 		}
 	}
 }

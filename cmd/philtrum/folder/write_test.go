@@ -215,13 +215,16 @@ func TestOldTemporaryFilesAreSweptUp(t *testing.T) {
 	leftover(t, f.Join("patients/.philtrum-1.tmp"), staleAfter+time.Second)
 	leftover(t, f.Join("patients/.philtrum-2.tmp"), time.Second)
 	leftover(t, f.Join(".philtrum-3.tmp"), staleAfter+time.Second)
+	leftover(t, f.Join("patients/.lease-p8.yaml"), staleAfter+time.Second)
+	leftover(t, f.Join("patients/.lease-p9.yaml"), time.Second)
 	if _, err := Open(f.Path()); err != nil {
 		t.Fatal(err)
 	}
 	if err := f.Create("patients/p2.yaml", nil); err != nil {
 		t.Fatal(err)
 	}
-	for name, there := range map[string]bool{"patients/.philtrum-1.tmp": false, "patients/.philtrum-2.tmp": true, ".philtrum-3.tmp": false} {
+	for name, there := range map[string]bool{"patients/.philtrum-1.tmp": false, "patients/.philtrum-2.tmp": true, ".philtrum-3.tmp": false,
+		"patients/.lease-p8.yaml": false, "patients/.lease-p9.yaml": true} {
 		if f.exists(name) != there {
 			t.Errorf("%s there: %v", name, !there)
 		}
