@@ -6,24 +6,22 @@ import (
 	"strings"
 
 	"philtrum/forms/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // Check words. Which kinds take which, and what their arguments are, stands in checkWords.
 const (
-	Required   = "required"    // a given answer is not empty; a field of an entry is not left out
-	Least      = "least"       // number not below
-	Most       = "most"        // number not above
-	Whole      = "whole"       // number without a fraction
-	Decimals   = "decimals"    // number with at most so many decimals
-	Longest    = "longest"     // text, or each name, with at most so many characters
-	SingleLine = "single_line" // text without a line break
-	Email      = "email"       // text that is an e-mail address
-	Fewest     = "fewest"      // list with at least so many elements
-	MostOf     = "most_of"     // list with at most so many elements
-	Past       = "past"        // date not wholly after the day of the answer
-	Future     = "future"      // date not wholly before the day of the answer
+	Required     = "required"    // a given answer is not empty; a field of an entry is not left out
+	Least        = "least"       // number not below
+	Most         = "most"        // number not above
+	Whole        = "whole"       // number without a fraction
+	MostDecimals = "decimals"    // number with at most so many decimals
+	Longest      = "longest"     // text, or each name, with at most so many characters
+	SingleLine   = "single_line" // text without a line break
+	Email        = "email"       // text that is an e-mail address
+	Fewest       = "fewest"      // list with at least so many elements
+	MostOf       = "most_of"     // list with at most so many elements
+	Past         = "past"        // date not wholly after the day of the answer
+	Future       = "future"      // date not wholly before the day of the answer
 )
 
 type argument uint8
@@ -41,18 +39,18 @@ type checkWord struct {
 
 // checkWords is the whole dialect of checks.
 var checkWords = map[string]checkWord{
-	Required:   {noArgument, []Kind{YesNo, OneOf, SomeOf, DateKind, Number, Text, Medicines, Entries}},
-	Least:      {aNumber, []Kind{Number}},
-	Most:       {aNumber, []Kind{Number}},
-	Whole:      {noArgument, []Kind{Number}},
-	Decimals:   {aCount, []Kind{Number}},
-	Longest:    {aCount, []Kind{Text, Medicines}},
-	SingleLine: {noArgument, []Kind{Text}},
-	Email:      {noArgument, []Kind{Text}},
-	Fewest:     {aCount, []Kind{SomeOf, Medicines, Entries}},
-	MostOf:     {aCount, []Kind{SomeOf, Medicines, Entries}},
-	Past:       {noArgument, []Kind{DateKind}},
-	Future:     {noArgument, []Kind{DateKind}},
+	Required:     {noArgument, []Kind{YesNo, OneOf, SomeOf, DateKind, Number, Text, Medicines, Entries}},
+	Least:        {aNumber, []Kind{Number}},
+	Most:         {aNumber, []Kind{Number}},
+	Whole:        {noArgument, []Kind{Number}},
+	MostDecimals: {aCount, []Kind{Number}},
+	Longest:      {aCount, []Kind{Text, Medicines}},
+	SingleLine:   {noArgument, []Kind{Text}},
+	Email:        {noArgument, []Kind{Text}},
+	Fewest:       {aCount, []Kind{SomeOf, Medicines, Entries}},
+	MostOf:       {aCount, []Kind{SomeOf, Medicines, Entries}},
+	Past:         {noArgument, []Kind{DateKind}},
+	Future:       {noArgument, []Kind{DateKind}},
 }
 
 // CheckWords lists the words that a question of kind k takes, sorted.
@@ -122,9 +120,6 @@ func argumentFits(a argument, text string) bool {
 		n, err := strconv.Atoi(text)
 		return err == nil && n >= 0 && n <= 100_000
 	}
-	_, ok := parseNumber(text)
+	_, ok := ParseNumber(text)
 	return ok
 }
-
-// ParseNumber reads a decimal written with a point or a comma, without exponent or grouping.
-func ParseNumber(s string) (decimal.Decimal, bool) { return parseNumber(s) }

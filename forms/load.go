@@ -8,8 +8,6 @@ import (
 	"strings"
 
 	"philtrum/forms/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // Load reads and proves the form <id>.yaml of fsys. The form is nil if anything in it is wrong.
@@ -270,14 +268,4 @@ var (
 var celWords = []string{
 	"as", "break", "const", "continue", "else", "false", "for", "function", "if", "import", "in", "let",
 	"loop", "namespace", "null", "package", "return", "true", "var", "void", "while",
-}
-
-var numberPattern = regexp.MustCompile(`^-?[0-9]{1,9}([.,][0-9]{1,9})?$`)
-
-func parseNumber(s string) (decimal.Decimal, bool) {
-	if !numberPattern.MatchString(s) {
-		return decimal.Decimal{}, false
-	}
-	d, err := decimal.NewFromString(strings.Replace(s, ",", ".", 1))
-	return d, err == nil
 }

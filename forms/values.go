@@ -9,8 +9,8 @@ import (
 	"philtrum/forms/source"
 )
 
-// Values reads quantities out of a file through its Reader. Private files (patients, visits) report no
-// more than that a value cannot be read: the readings of an ambiguous date would give the date away.
+// Values reads quantities out of a file through its Reader. Of private files (patients, visits) no problem
+// repeats what was typed: the two readings of an ambiguous date would give the date away.
 type Values struct {
 	*source.Reader
 	Private bool
@@ -83,12 +83,20 @@ func read[T any](v Values, n *source.Node, parse func(string) (T, error)) T {
 // Wrong reports why the scalar n is not the quantity that was expected.
 func (v Values) Wrong(n *source.Node, err error) {
 	var wrong *measure.Wrong
-	switch {
-	case !errors.As(err, &wrong):
+	if !errors.As(err, &wrong) {
 		v.Report(n, "problem.unreadable", nil)
-	case v.Private && len(wrong.Args) > 0:
-		v.Report(n, "problem.unreadable", nil)
-	default:
-		v.Report(n, wrong.ID, wrong.Args)
+		return
 	}
+	if private, gives := givesAway[wrong.ID]; v.Private && gives {
+		v.Report(n, private, nil)
+		return
+	}
+	v.Report(n, wrong.ID, wrong.Args)
+}
+
+// givesAway are the problems whose arguments tell what was typed, and what is said instead of them where
+// that is private.
+var givesAway = map[string]string{
+	"problem.date_ambiguous": "problem.date_ambiguous_private",
+	"problem.date_order":     "problem.date_form",
 }

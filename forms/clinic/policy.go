@@ -10,8 +10,6 @@ import (
 
 	"philtrum/forms"
 	"philtrum/forms/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // Setting is a key of the policy: what it is by default, its bounds and where they come from. Its reason
@@ -133,8 +131,9 @@ func (s Setting) check(text string) string {
 		most, _ := ParseWindow(s.Most)
 		return outcome(ok, "problem.window", w.leastHours() >= least.leastHours() && w.mostHours() <= most.mostHours())
 	case AThreshold:
-		d, ok := forms.ParseNumber(text)
-		return outcome(ok, "problem.number_form", !d.LessThan(number(s.Least)) && !d.GreaterThan(number(s.Most)))
+		low, ok := forms.CompareNumbers(text, s.Least)
+		high, _ := forms.CompareNumbers(text, s.Most)
+		return outcome(ok, "problem.number_form", low >= 0 && high <= 0)
 	}
 	return outcome(true, "", slices.Contains(s.Allowed, text))
 }
@@ -147,11 +146,6 @@ func outcome(readable bool, unreadable string, within bool) string {
 		return "problem.policy_bounds"
 	}
 	return ""
-}
-
-func number(s string) decimal.Decimal {
-	d, _ := forms.ParseNumber(s)
-	return d
 }
 
 // readPolicy reads the clinic's settings over the defaults.

@@ -100,13 +100,15 @@ func (v reader) decided(f source.Fields, key string) bool {
 
 // content reads mg per mL: above zero, at most 40 (the strongest solutions in use are 4 %).
 func (v reader) content(n *source.Node) string {
-	text := v.Text(n)
-	if text == "" {
+	if n == nil || n.Kind == source.Empty {
 		return ""
 	}
-	d, ok := forms.ParseNumber(text)
-	if !ok || !d.IsPositive() || d.GreaterThan(number("40")) {
-		v.Report(n, "problem.number_form", nil)
+	d := v.Number(n)
+	if most, _ := forms.CompareNumbers(d.String(), "40"); most > 0 || d.IsNegative() {
+		v.Report(n, "problem.number_range", map[string]any{"least": 0, "most": 40})
+		return ""
+	}
+	if d.IsZero() {
 		return ""
 	}
 	return d.String()

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -10,7 +11,6 @@ import (
 	"philtrum/forms/source"
 
 	"github.com/go-playground/validator/v10"
-	"github.com/shopspring/decimal"
 )
 
 // checker runs the check words of forms through the validator. The validator panics on a tag that it does
@@ -20,9 +20,9 @@ type checker struct{ validate *validator.Validate }
 func newChecker() checker {
 	v := validator.New()
 	for name, fn := range map[string]validator.Func{
-		"decimal_least":  decimalCheck(func(have, bound decimal.Decimal) bool { return !have.LessThan(bound) }),
-		"decimal_most":   decimalCheck(func(have, bound decimal.Decimal) bool { return !have.GreaterThan(bound) }),
-		"decimal_places": decimalCheck(placesWithin),
+		"decimal_least":  numberCheck(atLeast),
+		"decimal_most":   numberCheck(atMost),
+		"decimal_places": numberCheck(placesWithin),
 		"names_within":   namesWithin,
 	} {
 		if err := v.RegisterValidation(name, fn); err != nil {
@@ -32,30 +32,35 @@ func newChecker() checker {
 	return checker{v}
 }
 
-// decimalCheck compares exactly: numbers reach the validator as text, because it knows no decimals.
-func decimalCheck(holds func(have, bound decimal.Decimal) bool) validator.Func {
-	return func(f validator.FieldLevel) bool {
-		have, err := decimal.NewFromString(f.Field().String())
-		if err != nil {
-			return false
-		}
-		bound, err := decimal.NewFromString(f.Param())
-		return err == nil && holds(have, bound)
-	}
+// numberCheck compares exactly: numbers reach the validator as text, because it knows no decimals.
+func numberCheck(holds func(have, bound string) bool) validator.Func {
+	return func(f validator.FieldLevel) bool { return holds(f.Field().String(), f.Param()) }
 }
 
-func placesWithin(have, bound decimal.Decimal) bool {
-	return have.Equal(have.Truncate(int32(bound.IntPart())))
+func atLeast(have, bound string) bool {
+	c, ok := forms.CompareNumbers(have, bound)
+	return ok && c >= 0
+}
+
+func atMost(have, bound string) bool {
+	c, ok := forms.CompareNumbers(have, bound)
+	return ok && c <= 0
+}
+
+func placesWithin(have, bound string) bool {
+	n, ok := forms.Decimals(have)
+	most, err := strconv.Atoi(bound)
+	return ok && err == nil && n <= most
 }
 
 func namesWithin(f validator.FieldLevel) bool {
-	bound, err := decimal.NewFromString(f.Param())
+	bound, err := strconv.Atoi(f.Param())
 	names, ok := f.Field().Interface().([]string)
 	if err != nil || !ok {
 		return false
 	}
 	for _, name := range names {
-		if int64(utf8.RuneCountInString(name)) > bound.IntPart() {
+		if utf8.RuneCountInString(name) > bound {
 			return false
 		}
 	}
@@ -75,7 +80,7 @@ func tagOf(c forms.Check, v forms.Value) (string, any) {
 		return "decimal_most=" + arg, v.Number.String()
 	case forms.Whole:
 		return "decimal_places=0", v.Number.String()
-	case forms.Decimals:
+	case forms.MostDecimals:
 		return "decimal_places=" + arg, v.Number.String()
 	case forms.Longest:
 		if v.Kind == forms.Medicines {

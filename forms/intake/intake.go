@@ -9,8 +9,6 @@ import (
 	"philtrum/forms"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
-
-	"github.com/shopspring/decimal"
 )
 
 // Intake is the answers of a visit. A question that is no key of Answers was not asked.
@@ -211,7 +209,7 @@ func (r *reader) value(q *forms.Question, n *source.Node) forms.Value {
 	case forms.DateKind:
 		v.Date = r.Partial(n)
 	case forms.Number:
-		v.Number = r.number(n)
+		v.Number = r.Number(n)
 	case forms.Text:
 		v.Text = r.Text(n)
 	case forms.Medicines:
@@ -236,16 +234,6 @@ func (r *reader) choices(q *forms.Question, n *source.Node) []string {
 		}
 	}
 	return choices
-}
-
-// number reads a decimal with a point or a comma, without sign of thousands or exponent.
-func (r *reader) number(n *source.Node) decimal.Decimal {
-	text := r.Text(n)
-	d, ok := forms.ParseNumber(text)
-	if !ok && n.Kind == source.Scalar {
-		r.Report(n, "problem.number_form", nil)
-	}
-	return d
 }
 
 func (r *reader) names(n *source.Node) []string {

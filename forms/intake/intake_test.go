@@ -260,7 +260,7 @@ func TestEveryCheckWordHasItsTag(t *testing.T) {
 
 func needsArgument(t *testing.T, word string) bool {
 	t.Helper()
-	return slices.Contains([]string{forms.Least, forms.Most, forms.Decimals, forms.Longest, forms.Fewest, forms.MostOf}, word)
+	return slices.Contains([]string{forms.Least, forms.Most, forms.MostDecimals, forms.Longest, forms.Fewest, forms.MostOf}, word)
 }
 
 // Bounds are exact: binary fractions would let 250.00000000000000001 or refuse 30.
