@@ -18,7 +18,7 @@ func (b *builder) choices(v *Choices, parent *Element, width Length) []strip {
 		}
 		air(flow, 0, 0)
 		flow = b.unit(v.ID, flow)
-		pad := max(b.sheet.PenRow-max(b.sheet.Box, b.style(RoleBody).Leading), MM(1.5))
+		pad := max(b.sheet.PenRow-max(b.sheet.Box, b.style(RoleBody).Leading), MM(2.5))
 		if len(out) > 0 {
 			flow[0].before = b.spaced(pad)
 		}

@@ -109,7 +109,7 @@ func (a *attempt) lend() {
 		if h < a.room/2 {
 			return
 		}
-		if held(&lender[k-1], &lender[k]) >= holdUnit {
+		if held(&lender[k-1], &lender[k]) >= holdTail {
 			continue
 		}
 		pages, reports := paginate(a.flow, func(page int) Length {

@@ -92,6 +92,9 @@ func TestSignatureIsNeverFirstOnALastPage(t *testing.T) {
 		r := Place(paper(LeftToRight, linesOf(n, "a"), &Signature{Meaning: say("I agree."),
 			Fields: []SignField{{Label: say("Signature"), Hand: true}}}), mono{})
 		last := r.Pages[len(r.Pages)-1]
+		if len(r.Pages) == 1 {
+			continue
+		}
 		if first := last.Items[0].Line.Text; strings.HasPrefix(first, "I agree") {
 			t.Errorf("after %d lines the signature stands alone", n)
 		}
@@ -105,5 +108,44 @@ func TestLastPageIsNoTail(t *testing.T) {
 		if len(r.Pages) > 1 && len(last.Items) <= 3 {
 			t.Errorf("%d lines leave %d on page %d", n, len(last.Items), len(r.Pages))
 		}
+	}
+}
+
+// TestSpacesShrinkTogether: a tightened paper has one distance between paragraphs, not two.
+func TestSpacesShrinkTogether(t *testing.T) {
+	doc := goldens()["tightened"]
+	r := Place(doc, mono{})
+	if len(r.Pages) != 1 {
+		t.Fatalf("%d pages, want 1", len(r.Pages))
+	}
+	items := r.Pages[0].Items
+	seen := map[Length]bool{}
+	for i := 1; i < len(items); i++ {
+		if items[i].Mark != items[i-1].Mark {
+			seen[items[i].Rect.Y-items[i-1].Rect.Y] = true
+		}
+	}
+	if len(seen) != 1 {
+		t.Errorf("distances between paragraphs: %v", seen)
+	}
+}
+
+func TestDrawingsAreNeverMirrored(t *testing.T) {
+	d := &Drawing{Width: 100 * Pt, Height: 50 * Pt, Labels: []Label{{At: Point{20 * Pt, 10 * Pt}, Size: 6 * Pt, Text: say("r")}}}
+	at := func(dir Direction) Length {
+		it := Place(paper(dir, &Figure{Drawing: d, Width: 100 * Pt, Alt: "a"}), mono{}).Pages[0].Items[0]
+		return it.Labels[0].At.X - it.Rect.X
+	}
+	if l, r := at(LeftToRight), at(RightToLeft); l != 20*Pt || r != l {
+		t.Errorf("label at %s and %s from the left of its drawing, want 20", l, r)
+	}
+}
+
+func TestLongestWordStaysWhole(t *testing.T) {
+	v := &Table{Columns: []Column{{Head: say("a"), Share: 9}, {Head: say("b"), Share: 1}},
+		Rows: []Row{{Cells: []Cell{{Text: say("some words that may wrap as they like, and more of them")}, {Text: say("indivisible")}}}}}
+	r := Place(paper(LeftToRight, v), mono{})
+	if len(r.Reports) != 0 {
+		t.Errorf("reports %v", r.Reports)
 	}
 }
