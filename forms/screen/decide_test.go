@@ -1,0 +1,272 @@
+package screen_test
+
+import (
+	"testing"
+
+	"philtrum/forms/clinic"
+	"philtrum/forms/screen"
+	"philtrum/forms/source"
+	"philtrum/forms/visit"
+)
+
+func answers(t testing.TB, text string) *source.Node {
+	t.Helper()
+	n, problems := source.Parse("", []byte(text))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	return n
+}
+
+// decide records a decision on the first finding of a rule, as it stands.
+func decide(t testing.TB, rules *screen.Rules, f *fixture, rule, by, when string) screen.Report {
+	t.Helper()
+	for _, found := range rules.Evaluate(f.ready(t)).Findings {
+		if found.Rule == rule {
+			f.Visit.Decisions = append(f.Visit.Decisions, visit.Decision{
+				Rule: rule, Outcome: found.Outcome, Digest: found.Digest, Reason: "seen and talked over", By: by, At: at(when),
+			})
+		}
+	}
+	return rules.Evaluate(f.ready(t))
+}
+
+func TestDecisionsCountOnlyByTheirRoleOnTheirDay(t *testing.T) {
+	rules := load(t)
+	for _, c := range []struct {
+		name, answers, rule, by string
+		held                    bool
+		why                     screen.VoidWhy
+	}{
+		{"injector on an ordinary rule", "{hopes_unreal: yes}", "mind.expectation", "ann", false, ""},
+		{"prescriber on an ordinary rule", "{hopes_unreal: yes}", "mind.expectation", "bob", false, ""},
+		{"front desk", "{hopes_unreal: yes}", "mind.expectation", "cyd", true, screen.VoidRole},
+		{"nobody", "{hopes_unreal: yes}", "mind.expectation", "eve", true, screen.VoidPerson},
+		{"left before", "{hopes_unreal: yes}", "mind.expectation", "dot", true, screen.VoidRole},
+		{"injector on a prescriber's rule", "{cold_sores: yes, cold_sores_often: no, cold_sores_trigger: no, cold_sores_last: 2020}", "cold_sore.history", "ann", true, screen.VoidRole},
+		{"prescriber on it", "{cold_sores: yes, cold_sores_often: no, cold_sores_trigger: no, cold_sores_last: 2020}", "cold_sore.history", "bob", false, ""},
+		{"a custom wait", "{vaccine: yes, vaccine_date: 2026-12-01}", "vaccine", "ann", false, ""},
+		{"a medical wait", "{dental: yes, dental_kind: routine, dental_date: 2026-12-01}", "dental.past", "bob", true, ""},
+		{"a stop", "{pregnant: pregnant}", "pregnancy.known", "bob", true, ""},
+		{"unknown that could be a stop", "{pregnant: unsure}", "pregnancy.known", "bob", true, ""},
+		{"unknown that could not", "{hopes_unreal: unsure}", "mind.expectation", "ann", false, ""},
+	} {
+		f := healthy(t)
+		f.apply(t, answers(t, c.answers))
+		report := decide(t, rules, f, c.rule, c.by, "2026-12-04 13:00")
+		if report.Held != c.held {
+			t.Errorf("%s: held %v", c.name, report.Held)
+		}
+		for _, found := range report.Findings {
+			if found.Rule == c.rule && found.VoidWhy != c.why {
+				t.Errorf("%s: void because %q, want %q", c.name, found.VoidWhy, c.why)
+			}
+		}
+	}
+}
+
+func TestADecisionIsVoidOnceItsAnswersChange(t *testing.T) {
+	rules := load(t)
+	f := healthy(t)
+	f.apply(t, answers(t, "{prescribed: [clopidogrel 75 mg]}"))
+	if decide(t, rules, f, "antiplatelet.prescribed", "ann", "2026-12-04 13:00").Held {
+		t.Fatal("held after the decision")
+	}
+	f.set("smoking", source.Text("yes"))
+	if rules.Evaluate(f.ready(t)).Held {
+		t.Error("an answer that it did not judge voids it")
+	}
+	f.apply(t, answers(t, "{prescribed: [clopidogrel 75 mg, ramipril]}"))
+	report := rules.Evaluate(f.ready(t))
+	found := find(report, "antiplatelet.prescribed", "taken", false)
+	if !report.Held || found.Decided != nil || found.Voided == nil || found.VoidWhy != screen.VoidAnswers {
+		t.Errorf("%+v", found)
+	}
+}
+
+func TestConditionsEndUndatedWaits(t *testing.T) {
+	rules := load(t)
+	f := healthy(t)
+	f.apply(t, answers(t, "{sore_skin: yes}"))
+	found := find(rules.Evaluate(f.ready(t)), "infection.site", "present", false)
+	met := visit.Condition{Rule: found.Rule, Outcome: found.Outcome, Digest: found.Digest, By: "ann", At: at("2026-12-04 13:00")}
+	f.Visit.Met = []visit.Condition{met}
+	if rules.Evaluate(f.ready(t)).Held {
+		t.Error("held although the condition is met")
+	}
+	f.Visit.Met[0].By = "cyd"
+	if !rules.Evaluate(f.ready(t)).Held {
+		t.Error("the front desk ended a medical wait")
+	}
+	f.Visit.Met[0] = met
+	f.Visit.Met[0].Digest = "of other answers"
+	if !rules.Evaluate(f.ready(t)).Held {
+		t.Error("a condition of other answers counts")
+	}
+}
+
+func TestWhenTheConsentMayBePrinted(t *testing.T) {
+	rules := load(t)
+	for _, c := range []struct {
+		name, answers string
+		may           bool
+	}{
+		{"nothing found", "{}", true},
+		{"stop", "{pregnant: pregnant}", false},
+		{"stop, blank", "{pregnant: blank}", false},
+		{"stop, never asked", "{pregnant: none}", false},
+		{"stop, unsure becomes a box", "{pregnant: unsure}", true},
+		{"undated wait becomes a box", "{sore_skin: yes}", true},
+		{"decide becomes a box", "{hopes_unreal: yes}", true},
+		{"dated wait", "{vaccine: yes, vaccine_date: 2026-12-01}", false},
+		{"wait, never asked, becomes a box", "{sore_skin: none}", true},
+		{"decide, blank, becomes a box", "{hopes_unreal: blank}", true},
+		{"permanent filler somewhere unsure", "{filler_before: yes, dissolved: no, fillers: unsure}", true},
+		{"permanent filler not asked", "{filler_before: none}", false},
+	} {
+		f := healthy(t)
+		for _, k := range answers(t, c.answers).Keys {
+			f.set(k.Name, nil)
+			if k.Value.Text != "none" {
+				f.set(k.Name, k.Value)
+			}
+		}
+		may, against := rules.Evaluate(f.ready(t)).MayPrintConsent()
+		if may != c.may || may == (len(against) > 0) {
+			t.Errorf("%s: %v %v", c.name, may, against)
+		}
+	}
+}
+
+// Asked the day before, what must be asked on the day is a box, not a refusal; asked long ago it is open.
+func TestShelfLives(t *testing.T) {
+	rules := load(t)
+	f := healthy(t)
+	f.Visit.Answered.At = at("2026-12-03 12:00")
+	report := rules.Evaluate(f.ready(t))
+	found := find(report, "pregnancy.known", "pregnant", true)
+	if found == nil || found.Missing[0].Why != screen.Outlived || !report.Held {
+		t.Errorf("yesterday's answer counts: %+v", found)
+	}
+	if may, against := report.MayPrintConsent(); !may {
+		t.Errorf("the consent may not be printed the day before: %v", against)
+	}
+	f = healthy(t)
+	f.Visit.Answered.At = at("2025-12-03 12:00")
+	if find(rules.Evaluate(f.ready(t)), "allergy.filler", "known", true) == nil {
+		t.Error("an answer of 366 days ago counts")
+	}
+	// Midnight is the clinic's, not Greenwich's.
+	f = healthy(t)
+	f.Visit.Appointment = at("2026-07-01 00:30")
+	f.Visit.Answered.At = at("2026-07-01 00:10")
+	f.Visit.Handed[0].At = at("2026-06-01 10:00")
+	if find(rules.Evaluate(f.ready(t)), "pregnancy.known", "pregnant", true) != nil {
+		t.Error("twenty minutes are two days")
+	}
+}
+
+func TestTheLatestWaitSetsTheDate(t *testing.T) {
+	report := evaluate(t, load(t), answers(t, "{vaccine: yes, vaccine_date: 2026-12-01, dental: yes, dental_kind: invasive, dental_date: 2026-11-30}"))
+	if report.Earliest != date(t, "2026-12-28") || report.HeldBy != "dental.past" {
+		t.Errorf("%v by %s", report.Earliest, report.HeldBy)
+	}
+}
+
+// A partial date counts at its least favourable end: the past one as late as it can be, the planned one as
+// early and as late as it can be.
+func TestPartialDatesCountAtTheirLeastFavourableEnd(t *testing.T) {
+	rules := load(t)
+	for text, until := range map[string]string{
+		"{vaccine: yes, vaccine_date: 2026-11}":                "2026-12-14",
+		"{vaccine: yes, vaccine_date: 2026-12}":                "2026-12-18",
+		"{vaccine: yes, vaccine_date: 2026}":                   "2026-12-18",
+		"{vaccine: yes, vaccine_date: 2026-10}":                "",
+		"{vaccine_ahead: yes, vaccine_ahead_date: 2026-12}":    "2027-01-14",
+		"{vaccine_ahead: yes, vaccine_ahead_date: 2027-01}":    "",
+		"{vaccine_ahead: yes, vaccine_ahead_date: 2026-12-02}": "2026-12-16",
+	} {
+		report := evaluate(t, rules, answers(t, text))
+		if until == "" {
+			if report.Held {
+				t.Errorf("%s holds", text)
+			}
+			continue
+		}
+		if report.Earliest != date(t, until) {
+			t.Errorf("%s holds until %v, want %s", text, report.Earliest, until)
+		}
+	}
+}
+
+func TestTheClinicsOwnTreatmentsAreFacts(t *testing.T) {
+	rules := load(t)
+	f := healthy(t)
+	f.Earlier = []visit.Visit{{
+		ID: "v0", Kind: visit.Treatment, Appointment: at("2026-11-20 10:00"),
+		Treatment: &visit.Given{Start: at("2026-11-20 10:10"), Rows: []visit.Row{{Zone: "UL-VB", Product: "other"}}},
+	}}
+	report := rules.Evaluate(f.ready(t))
+	found := find(report, "filler.same", "recent", false)
+	if found == nil || found.Zone != "upper_lip" || found.Until != date(t, "2026-12-18") {
+		t.Fatalf("%+v", found)
+	}
+	f.Visit.Plan.Zones = []string{"CHIN"}
+	if find(rules.Evaluate(f.ready(t)), "filler.same", "recent", false) != nil {
+		t.Error("filler of the upper lip holds the chin")
+	}
+	f.Visit.Plan.Zones = []string{"LIPS"}
+	f.Stock = clinic.Stock{}
+	if find(rules.Evaluate(f.ready(t)), "filler.not_known", "in_zone", false) == nil {
+		t.Error("a product that is no longer on the list counts as known")
+	}
+}
+
+func TestNothingStandsBeforeEmergencyCare(t *testing.T) {
+	rules := load(t)
+	for _, kind := range []string{"emergency", "complication", "call"} {
+		f := healthy(t)
+		f.fact(t, "kind", kind)
+		f.apply(t, answers(t, "{allergies: [hyaluronidase], severe_allergy: unsure}"))
+		f.Patient.Born = date(t, "2012-01-01")
+		report := rules.Evaluate(f.ready(t))
+		if report.Held || !report.Earliest.IsZero() {
+			t.Errorf("%s is held", kind)
+		}
+		if find(report, "emergency.allergy", "hyaluronidase", false) == nil {
+			t.Errorf("%s does not tell of the allergy", kind)
+		}
+	}
+}
+
+func TestSeveralThinnersRaiseTheStrongerRule(t *testing.T) {
+	rules := load(t)
+	for text, raised := range map[string]bool{
+		"{prescribed: [clopidogrel, aspirin]}":               true,
+		"{prescribed: [clopidogrel], own_medicines: [ASA]}":  true,
+		"{prescribed: [apixaban], own_medicines: [aspirin]}": true,
+		"{prescribed: [warfarin, enoxaparin]}":               true,
+		"{prescribed: [clopidogrel, Clopidogrel 75]}":        false,
+		"{prescribed: [apixaban, ramipril]}":                 false,
+	} {
+		report := evaluate(t, rules, answers(t, text), answers(t, "{inr: 2.5, inr_date: 2026-12-04, inr_in_range: yes}"))
+		if (find(report, "anticoagulant.combined", "several", false) != nil) != raised {
+			t.Errorf("%s: %v", text, !raised)
+		}
+	}
+}
+
+func TestWhatIsNotRecognisedIsSaidWithSuggestions(t *testing.T) {
+	found := find(evaluate(t, load(t), answers(t, "{prescribed: [warfrin 3 mg, ramipril]}")), "medicine.not_recognised", "found", false)
+	if found == nil || len(found.Unrecognised) != 1 || found.Unrecognised[0].Suggestions[0] != "warfarin" {
+		t.Errorf("%+v", found)
+	}
+}
+
+func TestABlankListIsAskedForOnce(t *testing.T) {
+	report := evaluate(t, load(t), answers(t, "{prescribed: blank}"))
+	open := report.Unanswered()
+	if len(open) != 1 || open[0].Question != "prescribed" || len(open[0].Rules) < 10 || open[0].CouldBe != screen.Wait {
+		t.Errorf("%+v", open)
+	}
+}
