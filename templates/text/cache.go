@@ -120,14 +120,14 @@ func (e *epoch) paragraph(key []byte) *paragraph {
 	return e.paragraphs[string(key)]
 }
 
-func (e *epoch) keepParagraph(key []byte, p *paragraph) {
+func (e *epoch) keepParagraph(key string, p *paragraph) {
 	e.mu.Lock()
 	defer e.mu.Unlock()
 	if e.pieceCount += len(p.pieces) + 1; e.pieceCount > maxPieces {
 		e.full = true
 		return
 	}
-	e.paragraphs[string(key)] = p
+	e.paragraphs[key] = p
 }
 
 func (e *epoch) program(key []byte) *Font {
@@ -151,18 +151,26 @@ func (e *epoch) isFull() bool {
 	return e.full
 }
 
-// deflater is a compressor that is used again; making one costs more than most of its work.
+// deflater holds compressors that are used again; making one costs more than most of its work.
 type deflater struct {
-	writer *zlib.Writer
-	out    bytes.Buffer
+	dense, quick *zlib.Writer
+	out          bytes.Buffer
 }
 
-func newDeflater() *deflater { return &deflater{writer: zlib.NewWriter(nil)} }
-
-func (d *deflater) deflate(data []byte) []byte {
+// deflate compresses what is kept densely, and what serves one paper quickly: starting a dense compressor
+// costs more than a small font saves.
+func (d *deflater) deflate(data []byte, kept bool) []byte {
+	w, level := &d.quick, zlib.BestSpeed
+	if kept {
+		w, level = &d.dense, zlib.DefaultCompression
+	}
 	d.out.Reset()
-	d.writer.Reset(&d.out)
-	_, _ = d.writer.Write(data) // a bytes.Buffer takes everything
-	_ = d.writer.Close()
+	if *w == nil {
+		*w, _ = zlib.NewWriterLevel(&d.out, level) // the levels are valid
+	} else {
+		(*w).Reset(&d.out)
+	}
+	_, _ = (*w).Write(data) // a bytes.Buffer takes everything
+	_ = (*w).Close()
 	return slices.Clone(d.out.Bytes())
 }

@@ -78,7 +78,7 @@ func (e *Engine) borrowDeflater() *deflater {
 		e.deflaters = e.deflaters[:n-1]
 		return d
 	}
-	return newDeflater()
+	return &deflater{}
 }
 
 func (e *Engine) giveBackDeflater(d *deflater) {

@@ -174,6 +174,27 @@ func TestLinesNeverTear(t *testing.T) {
 	}
 }
 
+// A value and the unit in the words behind it stay together, too.
+func TestUnitBehindAValueStaysWithIt(t *testing.T) {
+	for width := 60 * layout.Pt; width < 200*layout.Pt; width += 1373 {
+		got := setText("en", width, plainSpan("we have injected "), valueSpan("0.5"), plainSpan(" mL of the gel"))
+		if !containsOne(got, "0.5 mL") {
+			t.Errorf("at %d: %q", width, got)
+		}
+	}
+}
+
+// Spaces of all widths are set without being reported.
+func TestSpacesAreNeverMissing(t *testing.T) {
+	for _, lang := range []string{"en", "ar", "hi", "zh-Hans", "th"} {
+		s := NewEngine().NewSetter(Options{Lang: lang})
+		line := s.Lines(layout.Request{Spans: []layout.Span{plainSpan("1\u00A02\u20093\u202F4\u20035\u30006\u20077")}, Lang: lang, Size: 10 * layout.Pt})[0]
+		if len(s.Missing()) != 0 || line.Width < 70*layout.Pt {
+			t.Errorf("%s: %v, width %d", lang, s.Missing(), line.Width)
+		}
+	}
+}
+
 func containsOne(lines []string, text string) bool {
 	for _, line := range lines {
 		if strings.Contains(line, text) {

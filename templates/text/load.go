@@ -2,6 +2,7 @@ package text
 
 import (
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"io"
 
@@ -73,18 +74,19 @@ func loadFace(id faceID, name, data string) (*face, error) {
 
 // refuse checks that the tables are those of a static TrueType font with 1000 units to the em.
 func refuse(tables map[string]string) error {
-	if _, ok := tables["CFF "]; ok {
-		return fmt.Errorf("outlines are CFF, not TrueType")
+	for _, bad := range []struct{ tag, means string }{
+		{"CFF ", "outlines are CFF, not TrueType"}, {"CFF2", "outlines are CFF2, not TrueType"}, {"fvar", "the font is variable"},
+	} {
+		if _, ok := tables[bad.tag]; ok {
+			return errors.New(bad.means)
+		}
 	}
-	if _, ok := tables["CFF2"]; ok {
-		return fmt.Errorf("outlines are CFF2, not TrueType")
-	}
-	if _, ok := tables["fvar"]; ok {
-		return fmt.Errorf("the font is variable")
-	}
-	for tag, least := range map[string]int{"head": 54, "hhea": 36, "maxp": 6, "OS/2": 90, "glyf": 0, "loca": 4} {
-		if t, ok := tables[tag]; !ok || len(t) < least {
-			return fmt.Errorf("table %q is missing or short", tag)
+	for _, need := range []struct {
+		tag   string
+		bytes int
+	}{{"head", 54}, {"hhea", 36}, {"maxp", 6}, {"OS/2", 90}, {"glyf", 0}, {"loca", 4}} {
+		if t, ok := tables[need.tag]; !ok || len(t) < need.bytes {
+			return fmt.Errorf("table %q is missing or short", need.tag)
 		}
 	}
 	if upem := be16(tables["head"], 18); upem != 1000 {
@@ -95,7 +97,7 @@ func refuse(tables map[string]string) error {
 		entry = 4
 	}
 	if need := (int(be16(tables["maxp"], 4)) + 1) * entry; len(tables["loca"]) < need {
-		return fmt.Errorf("table \"loca\" is short")
+		return errors.New("table \"loca\" is short")
 	}
 	return nil
 }
@@ -103,11 +105,11 @@ func refuse(tables map[string]string) error {
 // directory maps the tables of a font file by tag.
 func directory(data string) (map[string]string, error) {
 	if len(data) < directoryStart || (data[:4] != "\x00\x01\x00\x00" && data[:4] != "OTTO") {
-		return nil, fmt.Errorf("not a single OpenType font")
+		return nil, errors.New("not a single OpenType font")
 	}
 	count := int(be16(data, 4))
 	if len(data) < directoryStart+count*entrySize {
-		return nil, fmt.Errorf("table directory is cut short")
+		return nil, errors.New("table directory is cut short")
 	}
 	tables := make(map[string]string, count)
 	for i := range count {

@@ -68,7 +68,7 @@ func (s *Setter) paragraphOf(req *layout.Request) *paragraph {
 	s.engine.giveBackBench(s.bench)
 	s.bench = nil
 	if !private {
-		s.epoch.keepParagraph([]byte(key), p)
+		s.epoch.keepParagraph(key, p)
 		return p
 	}
 	if s.paragraphs == nil {
@@ -227,7 +227,7 @@ func (s *Setter) cut(d *docFont) *Font {
 	}
 	f := cutFont(s.engine.face(d.face), d.clusters)
 	z := s.engine.borrowDeflater()
-	f.Deflated = z.deflate(f.Program)
+	f.Deflated = z.deflate(f.Program, !d.own)
 	s.engine.giveBackDeflater(z)
 	if !d.own {
 		s.epoch.keepProgram(s.key, f)
