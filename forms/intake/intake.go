@@ -132,15 +132,8 @@ var states = []string{string(forms.Given), string(forms.Unsure), string(forms.De
 func (r *reader) full(q *forms.Question, n *source.Node) forms.Answer {
 	f := r.Fields(n, "state", "value", "by", "at", "via", "why", "replaced")
 	a := r.stated(q, f, n)
-	if a.By == "" {
-		a.By = r.by.By
-	}
-	if a.At.IsZero() {
-		a.At = r.by.At
-	}
-	if a.Via == "" {
-		a.Via = r.by.Via
-	}
+	signer := r.signer(a)
+	a.By, a.Via, a.At = signer.By, signer.Via, signer.At
 	r.check(q, a, n)
 	r.signed(a, n)
 	for _, item := range r.List(f.Get("replaced")) {
@@ -156,6 +149,21 @@ func (r *reader) full(q *forms.Question, n *source.Node) forms.Answer {
 		a.Replaced = append(a.Replaced, old)
 	}
 	return a
+}
+
+// signer is who answered, when and how: as the answer says, and otherwise as the visit does.
+func (r *reader) signer(a forms.Answer) visit.Answered {
+	s := visit.Answered{By: a.By, Via: a.Via, At: a.At}
+	if s.By == "" {
+		s.By = r.by.By
+	}
+	if s.At.IsZero() {
+		s.At = r.by.At
+	}
+	if s.Via == "" {
+		s.Via = r.by.Via
+	}
+	return s
 }
 
 func previous(a forms.Answer) forms.Answer {
@@ -180,7 +188,10 @@ func (r *reader) stated(q *forms.Question, f source.Fields, n *source.Node) form
 	case a.State == forms.Given && (value == nil || value.Kind == source.Empty):
 		r.Report(n, "problem.answer_without_value", nil)
 	case a.State == forms.Given:
-		a.Value = r.value(q, value)
+		sub := *r
+		sub.by = r.signer(a) // fields of entries are signed like the whole answer
+		a.Value = sub.value(q, value)
+		r.undated = sub.undated
 	case a.State == "" && state != nil && state.Kind == source.Empty:
 		r.Report(state, "problem.empty_value", map[string]any{"key": "state"})
 	case a.State != "" && value != nil && value.Kind != source.Empty:

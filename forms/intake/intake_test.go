@@ -282,3 +282,83 @@ func BenchmarkRead(b *testing.B) {
 		readAnswers(b, form, "pregnant: no\nsex: female\nskin: []\nvaccine: 2026-11\nweight: 61,5\nmedicines: [a, b]\nfillers:\n  - {what: gel, when: 2024}")
 	}
 }
+
+// Whatever was answered, writing it in full and reading it again gives the same answer.
+func TestWrittenAnswersReadBack(t *testing.T) {
+	form := trial(t)
+	at := time.Date(2026, 12, 4, 13, 50, 0, 0, time.UTC)
+	rapid.Check(t, func(rt *rapid.T) {
+		words := rapid.SampledFrom([]string{"no", "yes", "unsure", "declined", "n/a", "0012", "12E4", "10:30", "a: b", "# c", "- d", "é\nf", "“g”", "'", "null"})
+		var answer func(q *forms.Question, depth int) forms.Answer
+		value := func(q *forms.Question, depth int) forms.Value {
+			v := forms.Value{Kind: q.Kind}
+			switch q.Kind {
+			case forms.YesNo:
+				v.Yes = rapid.Bool().Draw(rt, "yes")
+			case forms.OneOf:
+				v.Choice = rapid.SampledFrom(q.Options).Draw(rt, "choice")
+			case forms.SomeOf:
+				v.Choices = rapid.SliceOfNDistinct(rapid.SampledFrom(q.Options), 0, 2, rapid.ID[string]).Draw(rt, "choices")
+			case forms.DateKind:
+				v.Date.Year = rapid.IntRange(1990, 2030).Draw(rt, "year")
+				v.Date.Month = rapid.IntRange(0, 12).Draw(rt, "month")
+				if v.Date.Month > 0 {
+					v.Date.Day = rapid.IntRange(0, 28).Draw(rt, "day")
+				}
+			case forms.Number:
+				v.Number, _ = forms.ParseNumber(rapid.SampledFrom([]string{"30", "61.5", "249.99"}).Draw(rt, "number"))
+			case forms.Text:
+				v.Text = words.Draw(rt, "text")
+			case forms.Medicines:
+				v.Names = rapid.SliceOfN(words, 0, 3).Draw(rt, "names")
+			case forms.Entries:
+				v.Entries = []forms.Entry{}
+				for range rapid.IntRange(0, 2).Draw(rt, "entries") {
+					e := forms.Entry{}
+					for _, f := range q.Fields {
+						e[f.FieldName()] = answer(f, depth+1)
+					}
+					v.Entries = append(v.Entries, e)
+				}
+			}
+			return v
+		}
+		answer = func(q *forms.Question, depth int) forms.Answer {
+			a := forms.Answer{By: "nurse-1", Via: "speech", At: at.Add(time.Duration(rapid.IntRange(0, 99).Draw(rt, "at")) * time.Minute)}
+			a.State = rapid.SampledFrom([]forms.State{forms.Given, forms.Given, forms.Unsure, forms.Declined, forms.Blank}).Draw(rt, "state")
+			if a.State == forms.Given {
+				a.Value = value(q, depth)
+			}
+			return a
+		}
+		var lines strings.Builder
+		want := map[string]forms.Answer{}
+		for _, q := range form.Questions() {
+			a := answer(q, 0)
+			old := answer(q, 0)
+			if old.At.Before(a.At) {
+				a.Why, a.Replaced = "misread", []forms.Answer{old}
+			}
+			want[q.ID] = a
+			lines.Write(source.Write(source.Map(q.ID, Node(a, time.UTC))))
+		}
+		in, problems := readAnswers(rt, form, strings.TrimSuffix(lines.String(), "\n"))
+		if len(problems) > 0 {
+			rt.Fatalf("%v\n%s", problems, lines.String())
+		}
+		for id := range want {
+			digest := func(a forms.Answer) string {
+				return visit.Digest("s", map[string]forms.Answer{id: a}, []string{id}, a.By, a.Via, a.At.String(), a.Why)
+			}
+			got := in.Answers[id]
+			if digest(got) != digest(want[id]) || len(got.Replaced) != len(want[id].Replaced) {
+				rt.Fatalf("%s: %+v, want %+v\n%s", id, got, want[id], lines.String())
+			}
+			for i := range got.Replaced {
+				if digest(got.Replaced[i]) != digest(want[id].Replaced[i]) {
+					rt.Fatalf("%s, replaced: %+v, want %+v", id, got.Replaced[i], want[id].Replaced[i])
+				}
+			}
+		}
+	})
+}

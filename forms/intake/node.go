@@ -18,7 +18,7 @@ func Node(a forms.Answer, zone *time.Location) *source.Node {
 		}
 	}
 	if a.State == forms.Given {
-		add("value", valueNode(a.Value, zone))
+		add("value", valueNode(a, zone))
 	}
 	add("by", textNode(a.By))
 	if !a.At.IsZero() {
@@ -43,7 +43,8 @@ func textNode(s string) *source.Node {
 	return source.Text(s)
 }
 
-func valueNode(v forms.Value, zone *time.Location) *source.Node {
+func valueNode(a forms.Answer, zone *time.Location) *source.Node {
+	v := a.Value
 	if v.NotApplicable {
 		return source.Text("n/a")
 	}
@@ -64,9 +65,11 @@ func valueNode(v forms.Value, zone *time.Location) *source.Node {
 	case forms.Medicines:
 		return textsNode(v.Names)
 	case forms.Entries:
-		return entriesNode(v, zone)
+		return entriesNode(a, zone)
 	}
-	return source.Text(v.Text)
+	n := source.Text(v.Text)
+	n.Quoted = slices.Contains(forms.StateWords, v.Text) // without quotes it would be a state
+	return n
 }
 
 func textsNode(texts []string) *source.Node {
@@ -78,20 +81,26 @@ func textsNode(texts []string) *source.Node {
 }
 
 // entriesNode writes each entry with its fields in the order of their names, so that the same answer is the
-// same text.
-func entriesNode(v forms.Value, zone *time.Location) *source.Node {
+// same text. A field is written in short where it was signed like the whole answer.
+func entriesNode(whole forms.Answer, zone *time.Location) *source.Node {
 	list := source.List()
-	for _, entry := range v.Entries {
+	for _, entry := range whole.Value.Entries {
 		n := source.Map()
 		for _, name := range slices.Sorted(maps.Keys(entry)) {
-			a := entry[name]
-			if a.State == forms.Given {
-				n.Keys = append(n.Keys, source.Key{Name: name, Value: valueNode(a.Value, zone)})
-			} else {
-				n.Keys = append(n.Keys, source.Key{Name: name, Value: source.Map("state", string(a.State))})
-			}
+			n.Keys = append(n.Keys, source.Key{Name: name, Value: fieldNode(entry[name], whole, zone)})
 		}
 		list.Items = append(list.Items, n)
 	}
 	return list
+}
+
+func fieldNode(a, whole forms.Answer, zone *time.Location) *source.Node {
+	same := a.By == whole.By && a.Via == whole.Via && a.At.Equal(whole.At) && a.Why == "" && len(a.Replaced) == 0
+	switch {
+	case !same:
+		return Node(a, zone)
+	case a.State != forms.Given:
+		return source.Map("state", string(a.State))
+	}
+	return valueNode(a, zone)
 }
