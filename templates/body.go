@@ -31,9 +31,13 @@ func (l *loader) body(kind string, n *source.Node, id string, lists []string) bo
 	case "dated":
 		return l.datedBody(n, lists)
 	case "figure":
-		f := l.r.Fields(n, "map", "caption", "alt")
+		f := l.r.Fields(n, "map", "width", "caption", "alt")
 		l.r.OneOf(f.Need("map"), "lips")
-		return &figureBody{caption: l.words(f.Get("caption"), lists), alt: l.words(f.Need("alt"), lists)}
+		b := &figureBody{caption: l.words(f.Get("caption"), lists), alt: l.words(f.Need("alt"), lists)}
+		if w := f.Get("width"); w != nil {
+			b.mm = l.r.Int(w, 40, 170)
+		}
+		return b
 	case "columns":
 		return l.columnsBody(n, id, lists)
 	case "group":
@@ -269,7 +273,7 @@ type spaceBody struct {
 func (b *spaceBody) texts(func(words, string)) {}
 
 func (b *spaceBody) build(_ *scope, m layout.Meta) []layout.Block {
-	return []layout.Block{&layout.Space{Meta: m, Height: layout.MM(float64(b.mm))}}
+	return []layout.Block{&layout.Space{Meta: m, Height: millimetres(b.mm)}}
 }
 
 type breakBody struct{ leaf }

@@ -111,6 +111,7 @@ func (b *signatureBody) build(s *scope, m layout.Meta) []layout.Block {
 type figureBody struct {
 	leaf
 	caption, alt words
+	mm           int // 0: as wide as the measure
 }
 
 func (b *figureBody) texts(visit func(words, string)) {
@@ -119,5 +120,7 @@ func (b *figureBody) texts(visit func(words, string)) {
 }
 
 func (b *figureBody) build(s *scope, m layout.Meta) []layout.Block {
-	return []layout.Block{&layout.Figure{Meta: m, Drawing: s.lips(), Alt: plain(s.spans(b.alt)), Caption: s.spans(b.caption)}}
+	return []layout.Block{&layout.Figure{Meta: m, Drawing: s.lips(), Width: millimetres(b.mm), Alt: plain(s.spans(b.alt)), Caption: s.spans(b.caption)}}
 }
+
+func millimetres(mm int) layout.Length { return layout.Length((int64(mm)*72000*10 + 127) / 254) }

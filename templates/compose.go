@@ -143,6 +143,9 @@ func (s *scope) value(name string) (locales.Value, bool) {
 			return v, true
 		}
 		if l, ok := at.at.late[name]; ok {
+			if strings.HasSuffix(l.id, whatToDo) && !s.c.paper.Printer.Has(l.id) {
+				return locales.Blank(), true
+			}
 			return locales.RefWith(l.id, s.fit(l)), true
 		}
 	}

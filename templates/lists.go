@@ -126,7 +126,7 @@ func settled(f screen.Finding) bool { return f.Decided != nil || f.Met != nil }
 var findingFields = kinds{
 	"about": locales.KindRef, "found": locales.KindRef, "action": locales.KindRef, "level": locales.KindRef,
 	"until": locales.KindDate, "reason": locales.KindText, "decided_by": locales.KindText,
-	"decided_at": locales.KindDateTime, "medicines": locales.KindList, "questions": locales.KindList,
+	"decided_at": locales.KindDateTime, "medicines": locales.KindList, "questions": locales.KindList, "asked_why": locales.KindList,
 }
 
 var findingFacts = []string{"open", "is_stop", "is_wait", "is_decide", "is_inform", "is_unknown", "is_dated", "is_decided", "is_met"}
@@ -146,13 +146,13 @@ func findingItem(f *Facts, found screen.Finding) item {
 	i := item{late: map[string]late{
 		"about":  {base, found.Args},
 		"found":  {base + "." + found.Outcome, found.Args},
-		"action": {base + "." + found.Outcome + ".do", found.Args},
+		"action": {base + "." + found.Outcome + whatToDo, found.Args},
 	}, values: map[string]locales.Value{
 		"level":  term("level", string(found.Level)),
 		"until":  dateOr(found.Until),
 		"reason": locales.Blank(), "decided_by": locales.Blank(), "decided_at": locales.Blank(),
 		"medicines": listOr(fields(found.Medicines, "medicine")),
-		"questions": locales.Blank(),
+		"questions": locales.Blank(), "asked_why": locales.Blank(),
 	}, facts: map[string]bool{
 		"open": found.Open(), "is_stop": found.Level == screen.Stop, "is_wait": found.Level == screen.Wait,
 		"is_decide": found.Level == screen.Decide, "is_inform": found.Level == screen.Inform,
@@ -164,11 +164,12 @@ func findingItem(f *Facts, found screen.Finding) item {
 		delete(i.late, "found")
 		i.values["found"] = locales.Ref("paper.unknown")
 	}
-	var questions []locales.Value
+	var questions, whys []locales.Value
 	for _, m := range found.Missing {
-		questions = append(questions, locales.Ref("question."+m.Question))
+		questions = append(questions, question(m.Question))
+		whys = append(whys, locales.RefWith(questionWhy, locales.Args{"question": question(m.Question), "why": term("missing", string(m.Why))}))
 	}
-	i.values["questions"] = listOr(questions)
+	i.values["questions"], i.values["asked_why"] = listOr(questions), listOr(whys)
 	if d := found.Decided; d != nil {
 		i.values["reason"] = textOr(d.Reason, "decision.reason")
 		i.values["decided_by"] = textOr(f.person(d.By).Name, "decision.by")
@@ -181,10 +182,24 @@ func findingItem(f *Facts, found screen.Finding) item {
 	return i
 }
 
+// whatToDo ends the message of what a practitioner does; findings that only inform may have none.
+const whatToDo = ".do"
+
+// questionWhy is a question with the reason for which it has no answer that counts.
+const questionWhy = "paper.question_why"
+
+// question is a question's own words. A rule that could not be evaluated waits for no question.
+func question(id string) locales.Value {
+	if id == "rule_defect" {
+		return locales.Ref("rule.defect")
+	}
+	return locales.Ref("question." + id)
+}
+
 func onTheDayItems(f *Facts) []item {
 	var out []item
 	for _, id := range f.OnTheDay {
-		out = append(out, item{values: map[string]locales.Value{"question": locales.Ref("question." + id)}})
+		out = append(out, item{values: map[string]locales.Value{"question": question(id)}})
 	}
 	return out
 }
@@ -200,7 +215,7 @@ func missing(f *Facts) []item {
 			}
 			seen = append(seen, m.Question)
 			out = append(out, item{values: map[string]locales.Value{
-				"question": locales.Ref("question." + m.Question), "why": term("missing", string(m.Why)),
+				"question": question(m.Question), "why": term("missing", string(m.Why)),
 			}})
 		}
 	}

@@ -20,9 +20,12 @@ func TestLook(t *testing.T) {
 	}
 	engine := text.NewEngine()
 	for _, name := range papers {
-		for when, facts := range map[string]templates.Facts{"before": plannedFacts(t), "after": treatedFacts(t)} {
+		for when, facts := range map[string]templates.Facts{"before": plannedFacts(t), "after": treatedFacts(t), "held": heldFacts(t)} {
 			for _, sheet := range []string{"", "large-A4"} {
-				doc, problems := templates.Compose(templates.Paper{Kind: name, Template: load(t, name), Printer: printer(t, "en"), Facts: facts, Sheet: sheet})
+				if sheet != "" && !load(t, name).ForPatient() {
+					continue
+				}
+				doc, problems := templates.Compose(templates.Paper{Kind: name, Template: load(t, name), Printer: tongue(t, heldCatalogue(t), "en"), Facts: facts, Sheet: sheet})
 				if len(problems) > 0 {
 					t.Error(problems)
 				}

@@ -154,8 +154,8 @@ var values = map[string]value{
 	"patient_alerts":         list(func(f *Facts) []locales.Value { return fields(f.Patient.Alerts, "patient.alerts") }),
 	"patient_needs":          list(func(f *Facts) []locales.Value { return terms("need", f.Patient.Needs) }),
 	"patient_age":            count(patientAge),
-	"patient_speaks":         text(func(f *Facts) string { return f.Patient.Speaks }, "patient.speaks"),
-	"patient_reads":          text(func(f *Facts) string { return f.Patient.Reads }, "patient.reads"),
+	"patient_speaks":         {locales.KindRef, func(f *Facts) locales.Value { return languageName(f.Patient.Speaks) }},
+	"patient_reads":          {locales.KindRef, func(f *Facts) locales.Value { return languageName(f.Patient.Reads) }},
 	"visit_kind": {locales.KindRef, func(f *Facts) locales.Value {
 		return term("visit", string(f.Visit.Kind))
 	}},
@@ -170,13 +170,13 @@ var values = map[string]value{
 
 	"interpreter_name":   text(func(f *Facts) string { return f.interpreter().Name }, "visit.interpreter"),
 	"interpreter_number": text(func(f *Facts) string { return f.interpreter().Number }, "visit.interpreter"),
-	"interpreter_mode":   text(func(f *Facts) string { return f.interpreter().Mode }, "visit.interpreter"),
-	"interpreter_language": text(func(f *Facts) string {
+	"interpreter_mode":   {locales.KindRef, func(f *Facts) locales.Value { return term("mode", f.interpreter().Mode) }},
+	"interpreter_language": {locales.KindRef, func(f *Facts) locales.Value {
 		if l := f.interpreter().Language; l != "" {
-			return l
+			return languageName(l)
 		}
-		return f.Patient.Interpreter.Language
-	}, "visit.interpreter"),
+		return languageName(f.Patient.Interpreter.Language)
+	}},
 
 	"wish":         text(func(f *Facts) string { return f.Visit.Plan.Wish }, "plan.wish"),
 	"zones":        list(func(f *Facts) []locales.Value { return terms("zone", f.Visit.Plan.Zones) }),
@@ -210,6 +210,15 @@ var values = map[string]value{
 	"injections":      count(func(f *Facts) int { return f.tally().entries }),
 	"total_volume":    {locales.KindVolume, func(f *Facts) locales.Value { return volumeOr(f.tally().total) }},
 	"marks":           list(func(f *Facts) []locales.Value { return f.markWords() }),
+}
+
+// languageName is the name of a language; its region is left out.
+func languageName(tag string) locales.Value {
+	primary, _, _ := strings.Cut(tag, "-")
+	if slices.Contains(vocabulary["language"], primary) {
+		return locales.Ref("term.language." + primary)
+	}
+	return term("language", tag)
 }
 
 func patientName(f *Facts) string {

@@ -1,0 +1,73 @@
+package templates_test
+
+import (
+	"strings"
+	"testing"
+
+	"philtrum/locales/readability"
+	"philtrum/templates"
+	"philtrum/templates/layout"
+)
+
+// sentencesOf are the running texts, list lines and dated lines of a paper; labels, tables, values and
+// furniture are scored apart from them, as lists move scores when they are joined.
+func sentencesOf(doc layout.Document) string {
+	var b strings.Builder
+	add := func(spans []layout.Span) {
+		var line strings.Builder
+		for _, s := range spans {
+			if s.Blank == 0 {
+				line.WriteString(s.Text)
+			}
+		}
+		if text := strings.TrimSpace(line.String()); text != "" {
+			b.WriteString(text)
+			if !strings.ContainsAny(text[len(text)-1:], ".?!:") {
+				b.WriteString(".")
+			}
+			b.WriteString("\n")
+		}
+	}
+	for _, block := range blocksOf(doc) {
+		switch block := block.(type) {
+		case *layout.Paragraph:
+			if block.Role != layout.RoleSmall && block.Role != layout.RoleNumber {
+				add(block.Text)
+			}
+		case *layout.List:
+			for _, i := range block.Items {
+				add(i.Text)
+			}
+		case *layout.Dated:
+			for _, i := range block.Items {
+				for _, text := range i.Texts {
+					add(text)
+				}
+			}
+		case *layout.Choices:
+			for _, c := range block.Items {
+				add(c.Text)
+			}
+		case *layout.Signature:
+			add(block.Meaning)
+		}
+	}
+	return b.String()
+}
+
+// The papers of patients can be read at the age of 12: Flesch–Kincaid grade 6 at most over a paper
+// (AMA and NIH advice for patient materials), the words that a paper has to use and explains counted in.
+func TestPatientPapersAreEasyToRead(t *testing.T) {
+	for _, name := range papers {
+		if !load(t, name).ForPatient() {
+			continue
+		}
+		for when, f := range map[string]templates.Facts{"before": plannedFacts(t), "after": treatedFacts(t)} {
+			r := readability.Score("en", sentencesOf(compose(t, name, f, "en")), nil)
+			if r.Score > 6 {
+				t.Errorf("%s %s: %s %.1f; hardest: %v", name, when, r.Formula, r.Score, r.Worst)
+			}
+			t.Logf("%s %s: %s %.2f over %d words", name, when, r.Formula, r.Score, r.Words)
+		}
+	}
+}
