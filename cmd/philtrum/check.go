@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"philtrum/cmd/philtrum/desk"
+	"philtrum/forms"
 	"philtrum/forms/measure"
 	"philtrum/forms/screen"
 	"philtrum/locales"
@@ -37,7 +38,7 @@ func (s *session) newCheck() *cobra.Command {
 		case dump != "":
 			return s.dumpChecked(all, dump)
 		case asJSON:
-			return s.checkedJSON(all)
+			return s.checkedJSON(d, all)
 		}
 		return s.printChecked(d, all)
 	})
@@ -73,7 +74,7 @@ func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
 	v, zone := checked.Case.Visit, d.Clinic().Zone
 	say := func(id string, args locales.Args) { s.voice.result(s.voice.text(id, args)) }
 	say("cmd.check.visit", locales.Args{
-		"visit": locales.Text(v.ID), "kind": locales.Ref("term.kind." + string(v.Kind)),
+		"visit": locales.Text(v.ID), "kind": locales.Ref("term.visit." + string(v.Kind)),
 		"at": locales.DateTime(v.Appointment.In(zone)),
 	})
 	if len(checked.Report.Findings) == 0 {
@@ -81,9 +82,12 @@ func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
 		return
 	}
 	for _, f := range checked.Report.Findings {
-		s.voice.result("")
-		s.printFinding(d, f)
+		if !f.Unknown || f.Decided != nil {
+			s.voice.result("")
+			s.printFinding(d, checked, f)
+		}
 	}
+	s.printUnanswered(checked.Report)
 	s.voice.result("")
 	switch r := checked.Report; {
 	case !r.Held:
@@ -95,11 +99,72 @@ func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
 	}
 }
 
+// answerText is a given answer in words, as far as a line can hold it; empty without one.
+func (s *session) answerText(d *desk.Desk, c desk.Checked, id string) string {
+	q, ok := d.Question(id)
+	a, answered := c.Case.Intake.Answer(id)
+	if !ok || !answered || a.State != forms.Given {
+		return ""
+	}
+	switch v := a.Value; {
+	case v.NotApplicable:
+		return s.voice.text("cmd.ask.not_applicable", nil)
+	case q.Kind == forms.YesNo && v.Yes:
+		return s.voice.text("cmd.ask.yes", nil)
+	case q.Kind == forms.YesNo:
+		return s.voice.text("cmd.ask.no", nil)
+	case q.Kind == forms.OneOf:
+		return s.answerWords(q, v.Choice)
+	case q.Kind == forms.SomeOf:
+		return s.someWords(q, v.Choices)
+	case q.Kind == forms.Medicines:
+		return strings.Join(v.Names, "; ")
+	case q.Kind == forms.DateKind:
+		return v.Date.String()
+	case q.Kind == forms.Number:
+		return strings.TrimSpace(v.Number.String() + " " + q.Unit)
+	case q.Kind == forms.Entries:
+		return s.voice.text("cmd.check.entries", locales.Args{"n": locales.Count(len(v.Entries))})
+	default:
+		return v.Text
+	}
+}
+
+func (s *session) someWords(q *forms.Question, choices []string) string {
+	var words []string
+	for _, choice := range choices {
+		words = append(words, s.answerWords(q, choice))
+	}
+	if len(words) == 0 {
+		return s.voice.text("cmd.ask.none", nil)
+	}
+	return strings.Join(words, "; ")
+}
+
+// printUnanswered prints what is still to be answered, a question once, with the heaviest that the answer
+// may bring and the rules that wait for it.
+func (s *session) printUnanswered(r screen.Report) {
+	waiting := r.Unanswered()
+	if len(waiting) == 0 {
+		return
+	}
+	s.voice.result("")
+	s.voice.result(strings.ToUpper(s.voice.text("cmd.level.unknown", nil)) + "  " +
+		s.voice.text("cmd.check.unanswered", locales.Args{"n": locales.Count(len(waiting))}))
+	for _, u := range waiting {
+		s.voice.result("    " + s.voice.text("cmd.check.missing."+string(u.Why), locales.Args{"question": s.question(u.Question)}))
+		s.voice.result("        " + s.voice.text("cmd.check.could_be", locales.Args{
+			"level": locales.Ref("cmd.level." + string(u.CouldBe)), "rules": s.list(u.Rules)}))
+	}
+}
+
 // printFinding prints one finding: weight and subject, what was found, what to do, what it rests on.
-func (s *session) printFinding(d *desk.Desk, f screen.Finding) { s.printFindingTo(s.out, d, f) }
+func (s *session) printFinding(d *desk.Desk, c desk.Checked, f screen.Finding) {
+	s.printFindingTo(s.out, d, c, f)
+}
 
 // printFindingTo prints a finding to a stream: what forbids a paper is no result.
-func (s *session) printFindingTo(out io.Writer, d *desk.Desk, f screen.Finding) {
+func (s *session) printFindingTo(out io.Writer, d *desk.Desk, c desk.Checked, f screen.Finding) {
 	put := func(text string) { _, _ = io.WriteString(out, text+"\n") }
 	line := func(id string, args locales.Args) { put("    " + s.voice.text(id, args)) }
 	put(s.mark(f) + "  " + s.voice.text("rule."+f.Rule, nil) + "  (" + f.Rule + ")")
@@ -107,13 +172,13 @@ func (s *session) printFindingTo(out io.Writer, d *desk.Desk, f screen.Finding) 
 		for _, m := range f.Missing {
 			line("cmd.check.missing."+string(m.Why), locales.Args{"question": s.question(m.Question)})
 		}
-		line("cmd.check.could_be", locales.Args{"level": locales.Ref("cmd.level." + string(f.CouldBe))})
+		line("cmd.check.could_be", locales.Args{"level": locales.Ref("cmd.level." + string(f.CouldBe)), "rules": s.list([]string{f.Rule})})
 	} else {
 		put("    " + s.words("rule."+f.Rule+"."+f.Outcome, f))
 	}
-	for _, a := range f.Answers {
-		if _, ok := d.Question(a); ok {
-			line("cmd.check.answer", locales.Args{"question": s.question(a)})
+	for _, id := range f.Answers {
+		if answer := s.answerText(d, c, id); answer != "" {
+			line("cmd.check.answer", locales.Args{"question": s.question(id), "answer": locales.Text(answer)})
 		}
 	}
 	if len(f.Medicines) > 0 {
@@ -133,7 +198,7 @@ func (s *session) printFindingTo(out io.Writer, d *desk.Desk, f screen.Finding) 
 	case f.Voided != nil:
 		line("cmd.check.voided", nil)
 	}
-	line("cmd.check.source", locales.Args{"source": locales.Text(f.Source), "trust": locales.Ref("cmd.trust." + f.Trust)})
+	line("cmd.check.source", locales.Args{"source": locales.Text(d.Citation(f.Source)), "trust": locales.Ref("cmd.trust." + f.Trust)})
 }
 
 // mark is the weight of a finding as a word of fixed width, so that a list can be scanned.

@@ -49,7 +49,7 @@ type missingJSON struct {
 }
 
 // checkedJSON prints for programs, with the same statuses as the print for people.
-func (s *session) checkedJSON(all []desk.Checked) error {
+func (s *session) checkedJSON(d *desk.Desk, all []desk.Checked) error {
 	list := make([]checkJSON, 0, len(all))
 	held := false
 	for _, checked := range all {
@@ -64,7 +64,7 @@ func (s *session) checkedJSON(all []desk.Checked) error {
 			}
 		}
 		for _, f := range checked.Report.Findings {
-			item.Findings = append(item.Findings, s.findingJSON(f))
+			item.Findings = append(item.Findings, s.findingJSON(d, f))
 		}
 		list = append(list, item)
 	}
@@ -77,11 +77,11 @@ func (s *session) checkedJSON(all []desk.Checked) error {
 	return nil
 }
 
-func (s *session) findingJSON(f screen.Finding) findingJSON {
+func (s *session) findingJSON(d *desk.Desk, f screen.Finding) findingJSON {
 	item := findingJSON{
 		Rule: f.Rule, Outcome: f.Outcome, Level: string(f.Level), Kind: string(f.WaitKind), Scope: string(f.Scope),
 		Zone: f.Zone, Open: f.Open(), Unknown: f.Unknown, Answers: f.Answers, Condition: f.Condition,
-		Voided: f.Voided != nil, Source: f.Source, Trust: f.Trust,
+		Voided: f.Voided != nil, Source: d.Citation(f.Source), Trust: f.Trust,
 	}
 	if f.Unknown {
 		item.CouldBe = string(f.CouldBe)

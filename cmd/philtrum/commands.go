@@ -101,7 +101,7 @@ func (s *session) chooseVisit(d *desk.Desk) (string, error) {
 		ids = append(ids, line.ID)
 		words = append(words, s.voice.text("cmd.visit_line", locales.Args{
 			"at": locales.DateTime(line.At.In(d.Clinic().Zone)), "initials": locales.Text(line.Initials),
-			"kind": locales.Ref("term.kind." + string(line.Kind)),
+			"kind": locales.Ref("term.visit." + string(line.Kind)),
 		}))
 	}
 	if len(ids) == 0 {

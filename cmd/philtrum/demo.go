@@ -64,7 +64,7 @@ func (s *session) demoTable(shown desk.Demonstration) error {
 	row(head...)
 	for _, v := range shown.Visits {
 		at := s.voice.text("cmd.demo.at", locales.Args{"at": locales.DateTime(v.Checked.Case.Visit.Appointment.In(shown.Zone))})
-		kind := s.voice.text("term.kind."+string(v.Checked.Case.Visit.Kind), nil)
+		kind := s.voice.text("term.visit."+string(v.Checked.Case.Visit.Kind), nil)
 		row(v.Checked.Visit, at, kind, s.whatHolds(v.Checked.Report), "")
 		for _, paper := range v.Issued {
 			if paper.File != "" {

@@ -92,7 +92,7 @@ func (s *session) tellIssued(d *desk.Desk, issued []desk.Issued, to string) erro
 func (s *session) tellRefused(d *desk.Desk, paper desk.Issued) {
 	s.voice.say("cmd.issue.refused", locales.Args{"paper": locales.Ref("term.paper." + paper.Kind)})
 	for _, f := range paper.Refused {
-		s.printFindingTo(s.err, d, f)
+		s.printFindingTo(s.err, d, paper.Checked, f)
 	}
 	if len(paper.Problems) > 0 {
 		_ = s.refuse(d, paper.Problems)

@@ -77,7 +77,7 @@ func pick(list []screen.Explained, id string) []screen.Explained {
 func (s *session) explain(rule screen.Explained) {
 	line := func(id string, args locales.Args) { s.voice.result("  " + s.voice.text(id, args)) }
 	s.voice.result(rule.ID + "  " + s.voice.text("rule."+rule.ID, nil))
-	line("cmd.check.source", locales.Args{"source": locales.Text(rule.Source), "trust": locales.Ref("cmd.trust." + rule.Trust)})
+	line("cmd.check.source", locales.Args{"source": locales.Text(rule.Citation), "trust": locales.Ref("cmd.trust." + rule.Trust)})
 	for _, o := range rule.Outcomes {
 		s.voice.result("")
 		s.voice.result("  " + s.voice.text("cmd.level."+string(o.Level), nil) + "  (" + o.ID + ")")
@@ -99,7 +99,7 @@ func (s *session) explain(rule screen.Explained) {
 func (s *session) rulesJSON(list []screen.Explained) error {
 	all := make([]ruleJSON, 0, len(list))
 	for _, rule := range list {
-		item := ruleJSON{Rule: rule.ID, Title: s.voice.text("rule."+rule.ID, nil), Source: rule.Source, Trust: rule.Trust, Visits: rule.Visits}
+		item := ruleJSON{Rule: rule.ID, Title: s.voice.text("rule."+rule.ID, nil), Source: rule.Citation, Trust: rule.Trust, Visits: rule.Visits}
 		for _, o := range rule.Outcomes {
 			out := outcomeJSON{
 				Outcome: o.ID, Level: string(o.Level), Kind: string(o.Kind), Scope: string(rule.Scope), When: o.When,

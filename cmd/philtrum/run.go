@@ -5,6 +5,7 @@ import (
 	"io"
 	"time"
 
+	"philtrum/cmd/philtrum/ask"
 	"philtrum/locales"
 )
 
@@ -67,6 +68,9 @@ func (v *voice) end(err error) status {
 		return statusDone
 	case errors.As(err, &told):
 		return told.status
+	case errors.Is(err, ask.ErrEnded):
+		v.say("cmd.ask.ended", nil)
+		return statusHeld
 	case errors.As(err, &use):
 		v.say(use.id, use.args)
 		return statusUsage

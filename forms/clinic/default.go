@@ -66,7 +66,11 @@ func (w fileWriter) reason(s Setting) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	trust, err := w.comment("  ", "policy.file.trust_"+s.Trust, map[string]string{"source": s.Source})
+	var from map[string]string // only a source that somebody read is named
+	if s.Source != "" {
+		from = map[string]string{"source": s.Source}
+	}
+	trust, err := w.comment("  ", "policy.file.trust_"+s.Trust, from)
 	return why + "\n" + bounds + "\n" + trust, err
 }
 

@@ -6,9 +6,7 @@ import (
 	"slices"
 	"time"
 
-	"philtrum/forms/clinic"
 	"philtrum/forms/source"
-	"philtrum/locales"
 	"philtrum/templates"
 	"philtrum/templates/layout"
 	"philtrum/templates/pdf"
@@ -71,7 +69,11 @@ func (d *Desk) compose(c Checked, issued Issued, r Request) (made, source.Proble
 	if len(problems) > 0 {
 		return made{}, problems, nil
 	}
-	issue := templates.Issue{Draft: !d.released(words, issued.Kind)}
+	released, err := d.released(words, issued.Kind)
+	if err != nil {
+		return made{}, nil, err
+	}
+	issue := templates.Issue{Draft: !released}
 	paper := templates.Paper{
 		Kind: issued.Kind, Template: template, Printer: words, Clinic: own, Sheet: d.sheet(c, template, r),
 		Facts: templates.Gather(issue, c.Case, c.Report),
@@ -124,21 +126,6 @@ func (d *Desk) sheet(c Checked, t *templates.Template, r Request) string {
 // 128 bits of the digest.
 func identify(document layout.Document, salt string) string {
 	return digest([]byte(salt + "\n" + document.Dump()))[:32]
-}
-
-// released says whether the clinic's signers have released the texts of a paper in this language.
-func (d *Desk) released(words *locales.Printer, kind string) bool {
-	for _, r := range d.clinic.Releases {
-		if covers(r, words.Language().Tag, kind) {
-			return true
-		}
-	}
-	return false
-}
-
-// covers says whether a release is for a language and the group of a paper.
-func covers(r clinic.Release, tag, kind string) bool {
-	return r.Language == tag && (r.Group == kind || r.Group == "")
 }
 
 // supersedes is the consent that a new one takes the place of. It is no part of what the id is made from:

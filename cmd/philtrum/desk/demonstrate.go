@@ -66,6 +66,10 @@ func Demonstrate(path string, data fs.FS, catalogue *locales.Catalogue) (Demonst
 	if err != nil || len(problems) > 0 {
 		return Demonstration{}, problems, err
 	}
+	problems, err = d.signAll("Oda Bergström (invented)", "Luis Amador (invented)", measure.DateOf(s.start, d.clinic.Zone))
+	if err != nil || len(problems) > 0 {
+		return Demonstration{}, problems, err
+	}
 	return d.tell(s)
 }
 

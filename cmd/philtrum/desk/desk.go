@@ -107,6 +107,14 @@ func (d *Desk) load() source.Problems {
 	return nil
 }
 
+// Citation is the full text of a source's key.
+func (d *Desk) Citation(key string) string {
+	if d.rules == nil {
+		return key
+	}
+	return d.rules.Citation(key)
+}
+
 // Rules are the rules in force here.
 func (d *Desk) Rules() (*screen.Rules, source.Problems) {
 	problems := d.load()

@@ -32,6 +32,7 @@ type Issued struct {
 	Refused                  []screen.Finding // what forbids it
 	Problems                 source.Problems
 	Notices                  source.Problems // worth saying, and printed on the paper
+	Checked                  Checked         // the judgement that it was made from
 	data                     []byte
 }
 
@@ -86,7 +87,7 @@ func (d *Desk) kinds(c Checked, r Request) []string {
 
 // Make composes one paper to bytes without keeping it.
 func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
-	issued := Issued{Kind: kind, Language: d.language(c, kind, r)}
+	issued := Issued{Kind: kind, Language: d.language(c, kind, r), Checked: c}
 	if forbidden, problems := forbids(c, kind); len(forbidden) > 0 || len(problems) > 0 {
 		issued.Refused, issued.Problems = forbidden, problems
 		return issued, nil

@@ -82,7 +82,12 @@ func (d *Desk) Handed(id string, h visit.Handed) (source.Problems, error) {
 		if h.Document == "" {
 			h.Document = latest(v.Papers, h.Paper)
 		}
-		return []source.Change{{Path: []string{"handed"}, Append: true, Value: h.Node()}}, nil
+		changes := []source.Change{{Path: []string{"handed"}, Append: true, Value: h.Node()}}
+		if h.Paper == "information" {
+			informed := visit.StateChange{State: visit.Informed, At: h.At, By: h.By}
+			changes = append(changes, source.Change{Path: []string{"states"}, Append: true, Value: informed.Node()})
+		}
+		return changes, nil
 	})
 }
 

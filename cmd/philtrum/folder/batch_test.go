@@ -85,6 +85,9 @@ func TestBatchIsAllOrNothing(t *testing.T) {
 		"a file is missing": func(_ *Folder, b *Batch) {
 			b.Update("patients/p9.yaml", func(old []byte) ([]byte, error) { return old, nil })
 		},
+		"the last file is missing": func(_ *Folder, b *Batch) {
+			b.Update("visits/2027/v9/visit.yaml", func(old []byte) ([]byte, error) { return old, nil })
+		},
 		"a sentence for the journal": func(_ *Folder, b *Batch) { b.Enter("Was told", "v1", "") },
 		"a name for the journal":     func(_ *Folder, b *Batch) { b.Enter("told", "Ada Example", "") },
 	} {

@@ -1,0 +1,85 @@
+package desk
+
+import (
+	"slices"
+
+	"philtrum/forms/clinic"
+	"philtrum/forms/measure"
+	"philtrum/forms/source"
+	"philtrum/locales"
+	"philtrum/locales/release"
+)
+
+// groupsOf are the groups of messages that a paper is made from: its own, and what papers share.
+func groupsOf(kind string) []string {
+	groups := []string{"paper", "term", "figure", "rule", kind}
+	if kind == "consent" {
+		groups = append(groups, "information")
+	}
+	return groups
+}
+
+// released says whether the clinic's signers have released exactly the texts that a paper is made from.
+func (d *Desk) released(words *locales.Printer, kind string) (bool, error) {
+	state, err := release.All(d.data("locales", locales.Default), words.Language().Tag, groupsOf(kind), releases(d.clinic.Releases))
+	return state == release.Released, err
+}
+
+func releases(list []clinic.Release) []release.Release {
+	out := make([]release.Release, len(list))
+	for i, r := range list {
+		out[i] = release.Release{Language: r.Language, Group: r.Group, Digest: r.Digest, Writer: r.Translator, Reviser: r.Reviser}
+	}
+	return out
+}
+
+// signAll releases the texts of every language as they stand, for a demonstration: its signers are invented
+// and every page says so.
+func (d *Desk) signAll(writer, reviser string, on measure.Date) (source.Problems, error) {
+	fsys := d.data("locales", locales.Default)
+	list := source.List()
+	for _, language := range d.catalogue.Languages() {
+		var groups []string
+		for _, kind := range Kinds() {
+			groups = append(groups, groupsOf(kind)...)
+		}
+		slices.Sort(groups)
+		for _, group := range slices.Compact(groups) {
+			digest, err := release.Digest(fsys, language.Tag, group)
+			if err != nil {
+				return nil, err
+			}
+			list.Items = append(list.Items, source.Map("language", language.Tag, "group", group, "digest", digest,
+				"translator", writer, "reviser", reviser, "on", on.String()))
+		}
+	}
+	return d.editClinic(source.Change{Path: []string{"releases"}, Value: list})
+}
+
+// editClinic changes clinic.yaml and reads it again.
+func (d *Desk) editClinic(changes ...source.Change) (source.Problems, error) {
+	const name = "clinic.yaml"
+	var problems source.Problems
+	err := d.folder.Update(name, d.at, func(old []byte) ([]byte, error) {
+		edited, found := source.Edit(name, old, changes...)
+		problems = found
+		return edited, found.Err()
+	})
+	if len(problems) > 0 {
+		return problems, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	data, err := d.folder.Read(name)
+	if err != nil {
+		return nil, err
+	}
+	node, problems := source.Parse(name, data)
+	if len(problems) > 0 {
+		return problems, nil
+	}
+	reader := &source.Reader{}
+	d.clinic, _, _ = clinic.Read(node, nil, nil, reader)
+	return nil, d.folder.Enter(d.at, "clinic", "clinic", digest(data))
+}
