@@ -263,6 +263,9 @@ func newFile(t testing.TB, c Clinic) string {
 			return "", fmt.Errorf("no message %s", id)
 		}
 		for k, v := range args {
+			if !strings.Contains(text, "{"+k+"}") {
+				return "", fmt.Errorf("message %s has no placeholder %s", id, k)
+			}
 			text = strings.ReplaceAll(text, "{"+k+"}", v)
 		}
 		return text, nil
