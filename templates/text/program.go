@@ -113,15 +113,44 @@ func copySimple(record string) ([]byte, stat) {
 	if contours == 0 || len(record) < ends+2 {
 		return []byte{}, stat{}
 	}
-	body := ends + 2 + int(be16(record, ends))
-	if len(record) < body {
+	body, points := ends+2+int(be16(record, ends)), int(be16(record, ends-2))+1
+	end := simpleEnd(record, body, points)
+	if end > len(record) {
 		return []byte{}, stat{}
 	}
-	out := make([]byte, 0, len(record)-int(be16(record, ends)))
+	out := make([]byte, 0, ends+2+end-body)
 	out = append(out, record[:ends]...)
 	out = append(out, 0, 0)
-	out = append(out, record[body:]...)
-	return out, stat{points: int(be16(record, ends-2)) + 1, contours: contours}
+	out = append(out, record[body:end]...)
+	return out, stat{points: points, contours: contours}
+}
+
+// simpleEnd finds where the flags and coordinates of a simple glyph end; files pad records behind that.
+func simpleEnd(record string, at, points int) int {
+	const xShort, yShort, repeated, xSame, ySame = 1 << 1, 1 << 2, 1 << 3, 1 << 4, 1 << 5
+	coordinates := 0
+	for points > 0 && at < len(record) {
+		flag, times := record[at], 1
+		if at++; flag&repeated != 0 && at < len(record) {
+			times += int(record[at])
+			at++
+		}
+		times = min(times, points)
+		points -= times
+		switch {
+		case flag&xShort != 0:
+			coordinates += times
+		case flag&xSame == 0:
+			coordinates += 2 * times
+		}
+		switch {
+		case flag&yShort != 0:
+			coordinates += times
+		case flag&ySame == 0:
+			coordinates += 2 * times
+		}
+	}
+	return at + points + coordinates
 }
 
 // copyComposite renumbers the components of a composite glyph of the face.
