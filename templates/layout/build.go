@@ -15,7 +15,7 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 	var out []strip
 	outer := b.above
 	defer func() { b.above = outer }()
-	for _, blk := range blocks {
+	for i, blk := range blocks {
 		b.above = b.chain(out, outer)
 		flow := b.block(blk, parent, max(width, 1))
 		if len(flow) == 0 {
@@ -28,9 +28,22 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 		if b.forced && b.inside == 0 {
 			flow[0].forced, b.forced = true, false
 		}
+		if _, ok := blk.(*Paragraph); ok && i+1 < len(blocks) && introduces(flow, blocks[i+1]) {
+			flow[len(flow)-1].next = max(flow[len(flow)-1].next, holdClose)
+		}
 		out = append(out, flow...)
 	}
 	return settle(out)
+}
+
+// introduces says whether a paragraph leads to what follows it: a few lines before rows. Alone at the foot
+// of a page they would promise what is not there.
+func introduces(paragraph []strip, next Block) bool {
+	switch next.(type) {
+	case *Table, *List, *Choices, *Dated, *Grid:
+		return len(paragraph) <= 3
+	}
+	return false
 }
 
 // chain is the height of what the strip after a flow must stay with, the air between included. Outer is

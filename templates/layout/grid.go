@@ -3,7 +3,8 @@ package layout
 import "strings"
 
 // grid sets label above value in equal columns. The values of a row share one first baseline; an empty
-// value is a line to write on, in room for a pen. The whole grid is a unit.
+// value is a line to write on, in room for a pen. A grid of up to three rows is a unit, and a longer one
+// keeps two rows on each side of a break.
 func (b *builder) grid(v *Grid, parent *Element, width Length) []strip {
 	n := max(v.Columns, 1)
 	parts := divided(width-b.sheet.Gutter*Length(n-1), n, nil)
@@ -20,7 +21,12 @@ func (b *builder) grid(v *Grid, parent *Element, width Length) []strip {
 		from = row
 	}
 	st := b.style(RoleBody)
-	return b.unit(v.ID, air(out, st.Before, st.After))
+	out = air(out, st.Before, st.After)
+	if rows := len(out); rows > 3 {
+		out[1].level, out[rows-1].level = holdUnit, holdUnit
+		return out
+	}
+	return b.unit(v.ID, out)
 }
 
 func across(i *GridItem, columns int) int { return min(max(i.Across, 1), columns) }
