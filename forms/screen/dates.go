@@ -125,7 +125,7 @@ func (e *entry) date(f *question) (measure.PartialDate, string, truth) {
 	case irrelevant:
 		return measure.PartialDate{}, "", no
 	case perhaps:
-		return measure.PartialDate{}, e.question.ID, maybe
+		return measure.PartialDate{}, e.lacking(f), maybe
 	}
 	a, ok := e.fields[f.FieldName()]
 	if !ok || a.State != forms.Given {

@@ -270,3 +270,36 @@ func TestABlankListIsAskedForOnce(t *testing.T) {
 		t.Errorf("%+v", open)
 	}
 }
+
+// Lag (2021:363), Sweden: no new period within six months of a treatment of the same type.
+func TestReflectionIsNotAskedTwiceWithinItsMonths(t *testing.T) {
+	rules := load(t)
+	for day, waits := range map[string]bool{"2026-06-04": false, "2026-06-03": true} {
+		f := healthy(t)
+		f.fact(t, "place", "SE")
+		f.fact(t, "handed", "2026-12-03")
+		f.Earlier = []visit.Visit{{
+			ID: "v0", Kind: visit.Treatment, Appointment: at(day + " 10:00"),
+			Treatment: &visit.Given{Start: at(day + " 10:00"), Rows: []visit.Row{{Zone: "UL-VB", Product: "other"}}},
+		}}
+		if got := find(rules.Evaluate(f.ready(t)), "reflection.sweden", "too_soon", false) != nil; got != waits {
+			t.Errorf("treated on %s: waits %v", day, got)
+		}
+	}
+}
+
+// Information handed over in the visit that this one continues counts from that day.
+func TestReflectionRunsFromTheVisitBefore(t *testing.T) {
+	rules := load(t)
+	f := healthy(t)
+	f.fact(t, "place", "SE")
+	f.Visit.Handed, f.Visit.After = nil, "v0"
+	f.Earlier = []visit.Visit{{ID: "v0", Kind: visit.Consultation, Handed: []visit.Handed{{Paper: "information", At: at("2026-11-20 10:00")}}}}
+	if rules.Evaluate(f.ready(t)).Held {
+		t.Error("held although informed two weeks before")
+	}
+	f.Earlier[0].Handed[0].Paper = "aftercare"
+	if find(rules.Evaluate(f.ready(t)), "reflection.sweden", "not_informed", false) == nil {
+		t.Error("another paper counts as information")
+	}
+}

@@ -51,7 +51,7 @@ func (e *entry) field(f *question) ref.Val {
 	case irrelevant:
 		return value(f.Question, f.Irrelevant)
 	case perhaps:
-		return unknown(e.question.ID)
+		return unknown(e.lacking(f))
 	}
 	a, ok := e.fields[f.FieldName()]
 	if !ok || a.State != forms.Given {
@@ -78,6 +78,23 @@ func (e *entry) about(f *question) relevance {
 		return irrelevant
 	}
 	return perhaps
+}
+
+// lacking is the question or field for want of which nobody knows whether a field matters.
+func (e *entry) lacking(f *question) string {
+	if e.blank {
+		return e.question.ID
+	}
+	for _, id := range f.upward {
+		up := e.mind.rules.byID[id]
+		if up.entry == "" {
+			continue
+		}
+		if a, ok := e.fields[up.FieldName()]; !ok || a.State != forms.Given {
+			return id
+		}
+	}
+	return f.ID
 }
 
 // entries lists what a rule for each entry judges: the patient's list and, for fillers, the clinic's own
