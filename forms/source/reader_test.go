@@ -131,7 +131,7 @@ func TestNearest(t *testing.T) {
 	words := []string{"practitioner", "appointment", "zone", "zones"}
 	for word, want := range map[string]string{
 		"practicioner": "practitioner", "apointment": "appointment", "zoen": "zone", "zoness": "zones",
-		"x": "", "": "", "anaesthetic": "", strings.Repeat("zone", 100): "",
+		"x": "", "": "", "zonxx": "", "anaesthetic": "", strings.Repeat("zone", 100): "",
 	} {
 		if got := source.Nearest(word, words); got != want {
 			t.Errorf("%q: %q, not %q", word, got, want)
