@@ -13,7 +13,7 @@ import (
 // Bounds of an epoch's caches. A packet in one language has about 800 words and 150 paragraphs.
 const (
 	maxWords    = 40_000
-	maxPieces   = 400_000
+	maxPieces   = 200_000
 	maxClusters = 60_000 // of one face; also keeps ids small
 	maxPrograms = 128
 	maxLangs    = 1000
@@ -101,10 +101,9 @@ func (e *epoch) word(f faceID, key shaping) *word {
 }
 
 func (e *epoch) keepWord(f faceID, key shaping, w *word) {
-	crowded := e.tables[f].size() > maxClusters
 	e.mu.Lock()
 	defer e.mu.Unlock()
-	if e.wordCount++; e.wordCount > maxWords || crowded {
+	if e.wordCount++; e.wordCount > maxWords {
 		e.full = true
 		return
 	}
@@ -143,6 +142,15 @@ func (e *epoch) keepProgram(key []byte, f *Font) {
 		clear(e.programs)
 	}
 	e.programs[string(key)] = f
+}
+
+// checkClusters marks the epoch full when a face has too many clusters; values add to them as well.
+func (e *epoch) checkClusters(f faceID) {
+	if e.tables[f].size() > maxClusters {
+		e.mu.Lock()
+		defer e.mu.Unlock()
+		e.full = true
+	}
 }
 
 func (e *epoch) isFull() bool {

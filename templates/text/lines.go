@@ -195,6 +195,9 @@ func (s *Setter) force(i, end int) int {
 				return i
 			}
 		case !l.fits(l.advance+int64(l.wordOf(&pt).advance), l.blanks):
+			if n := len(l.parts); n > 0 && l.p.pieces[l.parts[n-1].piece].kind == pieceSpace {
+				return i // between words rather than inside one
+			}
 			if head, tail, ok := l.split(pt); ok {
 				l.push(head)
 				l.rest, l.resting = tail, true

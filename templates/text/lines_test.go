@@ -1,6 +1,7 @@
 package text
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -171,6 +172,14 @@ func TestLinesNeverTear(t *testing.T) {
 				break
 			}
 		}
+	}
+}
+
+// What should stay together but is wider than a line parts at its spaces.
+func TestOverlongUnitPartsAtItsSpaces(t *testing.T) {
+	got := setText("en", 40*layout.Pt, plainSpan("0.125 mmHg"))
+	if !slices.Equal(got, []string{"0.125", "mmHg"}) {
+		t.Errorf("%q", got)
 	}
 }
 

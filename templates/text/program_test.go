@@ -251,6 +251,19 @@ func TestCachesAreBounded(t *testing.T) {
 	}
 }
 
+// Values alone, too, bring an epoch to its end.
+func TestValuesCountAgainstTheBound(t *testing.T) {
+	e := NewEngine()
+	s := e.NewSetter(Options{})
+	for i := range maxClusters {
+		s.epoch.tables[0].intern([]byte{byte(i), byte(i >> 8), byte(i >> 16), 0xFF}, cluster{})
+	}
+	s.Lines(layout.Request{Spans: []layout.Span{{Text: "Zoë", Value: true}}, Size: 10 * layout.Pt})
+	if e.NewSetter(Options{}).epoch == s.epoch {
+		t.Error("the crowded epoch is still in use")
+	}
+}
+
 // A paper with more clusters than a font can number goes on in another font.
 func TestCrowdedFontGivesWayToAnother(t *testing.T) {
 	s := NewEngine().NewSetter(Options{})

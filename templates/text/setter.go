@@ -145,7 +145,9 @@ func (s *Setter) shape(id faceID, key shaping) *word {
 		b = s.engine.borrowBench()
 		defer s.engine.giveBackBench(b)
 	}
-	return b.shaper.shape(s.engine.face(id), key, &s.epoch.tables[id])
+	w := b.shaper.shape(s.engine.face(id), key, &s.epoch.tables[id])
+	s.epoch.checkClusters(id)
+	return w
 }
 
 // report notes runes without a glyph, each once.
