@@ -15,10 +15,10 @@
 //
 // # How it works
 //
-// A paragraph is analysed once, whatever its size and width: scripts and faces (choose.go, prepare.go),
-// directions by UAX #9 with every value isolated (bidi.go), places to break by UAX #14 with exceptions
-// (breaks.go). It is cut into pieces, and each piece is shaped at 1000 units to the em (shape.go). Lines
-// (lines.go, hyphen.go, runs.go) only adds whole numbers, so that the same request gives the same
+// A paragraph is analysed once, whatever its size and width: scripts and faces (choose.go, families.go),
+// directions by UAX #9 with every value isolated (levels.go, bidi.go), places to break by UAX #14 with exceptions
+// (breaks.go). It is cut into pieces (prepare.go), and each piece is shaped at 1000 units to the em (shape.go). Lines
+// (lines.go, fill.go, hyphen.go, runs.go) only adds whole numbers, so that the same request gives the same
 // positions on every machine.
 //
 // A cluster font has one code, which is also its glyph id, for each distinct shaped cluster: glyphs with
