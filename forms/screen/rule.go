@@ -8,35 +8,37 @@ import (
 )
 
 // Rule judges one thing. Its outcomes stand heaviest first and the first that applies counts.
+//
+// Empty fields and the places of outcomes are left out of what is stored.
 type Rule struct {
-	ID    string
-	Group string // the file it stands in
+	ID    string `json:",omitzero"`
+	Group string `json:",omitzero"` // the file it stands in
 	// Row is the key of the row of the clinical fact sheet that it carries out; empty for rules of our own.
-	Row    string
-	Source string // key of sources.yaml
-	Trust  string // read, secondary, memory, practice
+	Row    string `json:",omitzero"`
+	Source string `json:",omitzero"` // key of sources.yaml
+	Trust  string `json:",omitzero"` // read, secondary, memory, practice
 	// Role is who may decide: RolePrescriber, or RoleInjector for anyone who treats.
-	Role   clinic.Role
-	Visits []string // kinds of visit that it judges; "emergency" is dissolving in an emergency
-	Scope  Scope
+	Role   clinic.Role `json:",omitzero"`
+	Visits []string    `json:",omitzero"` // kinds of visit that it judges; "emergency" is dissolving in an emergency
+	Scope  Scope       `json:",omitzero"`
 	// ForEach names a question of entries: the rule judges each entry by itself.
-	ForEach string
+	ForEach string `json:",omitzero"`
 	// Information says that a stop of this rule also refuses the information.
-	Information bool
-	Outcomes    []Outcome
-	Span        source.Span
+	Information bool        `json:",omitzero"`
+	Outcomes    []Outcome   `json:",omitzero"`
+	Span        source.Span `json:",omitzero"`
 }
 
 // Outcome is what a rule may find.
 type Outcome struct {
-	ID        string
-	Level     Level
-	Kind      WaitKind // of waits
-	When      string   // CEL
-	Test      Test     // must hold as well; of a dated wait it says until when
-	Condition bool     // of an undated wait
-	Adds      Adds
-	Span      source.Span
+	ID        string      `json:",omitzero"`
+	Level     Level       `json:",omitzero"`
+	Kind      WaitKind    `json:",omitzero"` // of waits
+	When      string      `json:",omitzero"` // CEL
+	Test      Test        `json:",omitzero"` // must hold as well; of a dated wait it says until when
+	Condition bool        `json:",omitzero"` // of an undated wait
+	Adds      Adds        `json:",omitzero"`
+	Span      source.Span `json:"-"`
 
 	whenSpan source.Span
 	program  program
@@ -55,10 +57,10 @@ const (
 
 // Test compares a date with the appointment, by a window of the clinic's policy.
 type Test struct {
-	Kind   TestKind
-	Date   string // a date question, each_<field>, information_on or dissolved_here_on
-	Window string // a key of the policy's windows
-	Span   source.Span
+	Kind   TestKind    `json:",omitzero"`
+	Date   string      `json:",omitzero"` // a date question, each_<field>, information_on or dissolved_here_on
+	Window string      `json:",omitzero"` // a key of the policy's windows
+	Span   source.Span `json:"-"`
 }
 
 // Rules is a proved set of rules for one form. It does not change and may be shared.

@@ -110,7 +110,9 @@ const (
 )
 
 // Adds is what an outcome adds to the papers: ids of messages.
-type Adds struct{ Consent, Aftercare []string }
+type Adds struct {
+	Consent, Aftercare []string `json:",omitzero"`
+}
 
 // Report is the judgement of one visit as of its appointment.
 type Report struct {
