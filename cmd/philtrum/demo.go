@@ -66,10 +66,8 @@ func (s *session) demoTable(shown desk.Demonstration) error {
 		at := s.voice.text("cmd.demo.at", locales.Args{"at": locales.DateTime(v.Checked.Case.Visit.Appointment.In(shown.Zone))})
 		kind := s.voice.text("term.visit."+string(v.Checked.Case.Visit.Kind), nil)
 		row(v.Checked.Visit, at, kind, s.whatHolds(v.Checked.Report), "")
-		for _, paper := range v.Issued {
-			if paper.File != "" {
-				row("", "", "", "", shown.Folder.Join(paper.File)+"  "+s.voice.text("term.paper."+paper.Kind, nil))
-			}
+		for _, paper := range v.Papers {
+			row("", "", "", s.voice.text("term.paper."+paper.Kind, nil), shown.Folder.Join(paper.File))
 		}
 	}
 	return table.Flush()

@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"philtrum/cmd/philtrum/ask"
+	"philtrum/cmd/philtrum/folder"
+	"philtrum/forms/source"
 	"philtrum/locales"
 )
 
@@ -42,7 +44,9 @@ func run(w world) status {
 	}
 	root := s.commands()
 	root.SetArgs(w.args)
-	return s.voice.end(root.Execute())
+	status := s.voice.end(root.Execute())
+	s.tellNotices()
+	return status
 }
 
 // ended is an error that has been told already, with the status to leave with.
@@ -61,6 +65,7 @@ func (w wrongUse) Error() string { return w.id }
 // end turns a command's error into words and a status.
 func (v *voice) end(err error) status {
 	var told ended
+	var refusal *folder.Refusal
 	var use wrongUse
 	var flag flagError
 	switch {
@@ -68,6 +73,9 @@ func (v *voice) end(err error) status {
 		return statusDone
 	case errors.As(err, &told):
 		return told.status
+	case errors.As(err, &refusal):
+		v.problems(source.Problems{refusal.Problem}, noLines)
+		return statusHeld
 	case errors.Is(err, ask.ErrEnded):
 		v.say("cmd.ask.ended", nil)
 		return statusHeld
@@ -81,6 +89,9 @@ func (v *voice) end(err error) status {
 	v.say("cmd.failure", locales.Args{"what": locales.Text(err.Error())})
 	return statusFailure
 }
+
+// noLines shows no lines: for problems of a folder, and of files with a patient's data.
+func noLines(string) []string { return nil }
 
 // flagError is cobra's complaint about arguments or flags.
 type flagError struct{ error }

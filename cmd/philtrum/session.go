@@ -21,6 +21,7 @@ type session struct {
 	catalogue *locales.Catalogue
 	voice     *voice
 	asking    *ask.Prompt
+	opened    *folder.Folder
 }
 
 // defaultLanguage is what the tool speaks until a clinic says otherwise.
@@ -49,6 +50,7 @@ func (s *session) desk() (*desk.Desk, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.opened = f
 	d, problems, err := desk.Open(f, s.catalogue, s.now(), s.random)
 	if err != nil {
 		return nil, err
@@ -62,6 +64,16 @@ func (s *session) desk() (*desk.Desk, error) {
 		}
 	}
 	return d, nil
+}
+
+// tellNotices says what the folder has mended on the way.
+func (s *session) tellNotices() {
+	if s.opened == nil {
+		return
+	}
+	for _, p := range s.opened.Notices() {
+		s.voice.say(p.ID, wordArgs(p.Args))
+	}
 }
 
 func (s *session) openFolder() (*folder.Folder, error) {

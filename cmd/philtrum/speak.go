@@ -65,6 +65,9 @@ type problemJSON struct {
 func (v *voice) asJSON(problems source.Problems) []problemJSON {
 	list := make([]problemJSON, 0, len(problems))
 	for _, p := range problems {
+		if isPrivate(p.Span.File) {
+			p = p.Private()
+		}
 		item := problemJSON{ID: p.ID, File: filepath.ToSlash(p.Span.File), Line: p.Span.Line, Column: p.Span.Col, Message: v.text(p.ID, wordArgs(p.Args))}
 		if p.Help != "" {
 			item.Help = v.text(p.Help, wordArgs(p.Args))
@@ -80,6 +83,9 @@ func (v *voice) problems(problems source.Problems, lines func(file string) []str
 	sorted := slices.Clone(problems)
 	sorted.Sort()
 	for _, p := range sorted {
+		if isPrivate(p.Span.File) {
+			p = p.Private()
+		}
 		_, _ = fmt.Fprintf(v.err, "%s%s\n", place(p.Span), v.text(p.ID, wordArgs(p.Args)))
 		if text := lines(p.Span.File); p.Span.Line > 0 && p.Span.Line <= len(text) {
 			v.caret(text[p.Span.Line-1], p.Span.Col)

@@ -23,7 +23,8 @@ func (d *Desk) change(id, what string, build func(visit.Visit) ([]source.Change,
 		return nil, ErrNoVisit
 	}
 	var problems source.Problems
-	err = d.folder.Update(name, d.at, func(old []byte) ([]byte, error) {
+	batch := d.folder.Batch(d.at)
+	batch.Update(name, func(old []byte) ([]byte, error) {
 		node, found := source.Parse(name, old)
 		if problems = found; len(problems) > 0 {
 			return nil, errUnchanged
@@ -40,22 +41,20 @@ func (d *Desk) change(id, what string, build func(visit.Visit) ([]source.Change,
 		}
 		return edited, nil
 	})
+	batch.EnterFile(what, id, name)
+	err = batch.Commit()
 	if len(problems) > 0 {
 		return problems, nil
 	}
-	if err != nil {
-		return nil, err
-	}
-	return nil, d.enter(name, what, id)
+	return nil, err
 }
 
-// enter puts an entry with the digest of a file into the journal.
-func (d *Desk) enter(name, what, subject string) error {
-	data, err := d.folder.Read(name)
-	if err != nil {
-		return err
-	}
-	return d.folder.Enter(d.at, what, subject, digest(data))
+// create writes a new file with its entry in the journal.
+func (d *Desk) create(name, what, subject string, data []byte) error {
+	batch := d.folder.Batch(d.at)
+	batch.Create(name, data)
+	batch.EnterFile(what, subject, name)
+	return batch.Commit()
 }
 
 // digest is the SHA-256 of a file, in hexadecimal.

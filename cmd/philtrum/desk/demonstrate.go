@@ -22,10 +22,28 @@ type Demonstration struct {
 	Visits []Shown
 }
 
-// Shown is one visit of the demonstration.
+// Shown is one visit of the demonstration with the papers that were issued for it.
 type Shown struct {
 	Checked Checked
-	Issued  []Issued
+	Papers  []ShownPaper
+}
+
+// ShownPaper is an issued paper and where it is in the clinic folder.
+type ShownPaper struct{ Kind, File string }
+
+// shown lists the papers of a visit in the order in which they were issued.
+func (d *Desk) shown(id string, checked Checked) Shown {
+	s := Shown{Checked: checked}
+	v, _, err := d.readVisit(id)
+	if err != nil {
+		return s
+	}
+	for _, paper := range v.Papers {
+		if file, err := d.folder.PaperFile(id, paper.Document); err == nil {
+			s.Papers = append(s.Papers, ShownPaper{paper.Kind, file})
+		}
+	}
+	return s
 }
 
 // story is demo/story.yaml: patients, visits and what was done when.
@@ -95,11 +113,10 @@ func (d *Desk) tell(s story) (Demonstration, source.Problems, error) {
 		if err != nil {
 			return shown, nil, err
 		}
-		issued, problems, err := d.Issue(id, Request{})
-		if err != nil || len(problems) > 0 {
+		if _, problems, err := d.Issue(id, Request{}); err != nil || len(problems) > 0 {
 			return shown, problems, err
 		}
-		shown.Visits = append(shown.Visits, Shown{checked, issued})
+		shown.Visits = append(shown.Visits, d.shown(id, checked))
 	}
 	return shown, nil, nil
 }
@@ -171,7 +188,7 @@ func (d *Desk) tellStep(id string, n *source.Node) (source.Problems, error) {
 	case "close":
 		return d.Close(id, d.moment(r, f.Need("end")), by)
 	}
-	issued, problems, err := d.Issue(id, Request{})
+	issued, problems, err := d.Issue(id, Request{Kinds: []string{r.Text(f.Need("paper"))}})
 	for _, paper := range issued {
 		problems = append(problems, paper.Problems...)
 	}
@@ -262,11 +279,7 @@ func showAgain(path string, data fs.FS, catalogue *locales.Catalogue) (Demonstra
 		if err != nil {
 			return shown, nil, err
 		}
-		issued, problems, err := d.Issue(line.ID, Request{})
-		if err != nil || len(problems) > 0 {
-			return shown, problems, err
-		}
-		shown.Visits = append(shown.Visits, Shown{checked, issued})
+		shown.Visits = append(shown.Visits, d.shown(line.ID, checked))
 	}
 	return shown, nil, nil
 }

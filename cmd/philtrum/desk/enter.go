@@ -30,10 +30,7 @@ func (d *Desk) NewPatient(node *source.Node) (id, number string, problems source
 	if err != nil {
 		return "", "", nil, err
 	}
-	if err := d.folder.Create(name, source.Write(whole)); err != nil {
-		return "", "", nil, err
-	}
-	return id, number, nil, d.enter(name, "entered", id)
+	return id, number, nil, d.create(name, "entered", id, source.Write(whole))
 }
 
 // Opening is what is known of a visit when it is opened.
@@ -78,10 +75,7 @@ func (d *Desk) OpenVisit(o Opening) (id string, problems source.Problems, err er
 	if err != nil {
 		return "", nil, err
 	}
-	if err := d.folder.Create(name, source.Write(node)); err != nil {
-		return "", nil, err
-	}
-	return id, nil, d.enter(name, "opened", id)
+	return id, nil, d.create(name, "opened", id, source.Write(node))
 }
 
 // patientOf finds the patient that goes by an opaque id or number.

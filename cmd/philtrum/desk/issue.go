@@ -79,8 +79,11 @@ func (d *Desk) kinds(c Checked, r Request) []string {
 	if len(r.Kinds) > 0 {
 		return r.Kinds
 	}
-	if c.Case.Visit.Kind == visit.Consultation {
+	switch v := c.Case.Visit; {
+	case v.Kind == visit.Consultation:
 		return []string{"information", "summary"}
+	case v.Treatment != nil:
+		return []string{"record", "aftercare"}
 	}
 	return []string{"information", "consent", "record", "aftercare"}
 }

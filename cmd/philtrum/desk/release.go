@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"errors"
+	"io/fs"
 	"slices"
 
 	"philtrum/forms/clinic"
@@ -46,6 +48,9 @@ func (d *Desk) signAll(writer, reviser string, on measure.Date) (source.Problems
 		slices.Sort(groups)
 		for _, group := range slices.Compact(groups) {
 			digest, err := release.Digest(fsys, language.Tag, group)
+			if errors.Is(err, fs.ErrNotExist) {
+				continue // nothing to sign for; it stays a draft
+			}
 			if err != nil {
 				return nil, err
 			}
@@ -60,11 +65,14 @@ func (d *Desk) signAll(writer, reviser string, on measure.Date) (source.Problems
 func (d *Desk) editClinic(changes ...source.Change) (source.Problems, error) {
 	const name = "clinic.yaml"
 	var problems source.Problems
-	err := d.folder.Update(name, d.at, func(old []byte) ([]byte, error) {
+	batch := d.folder.Batch(d.at)
+	batch.Update(name, func(old []byte) ([]byte, error) {
 		edited, found := source.Edit(name, old, changes...)
 		problems = found
 		return edited, found.Err()
 	})
+	batch.EnterFile("clinic", "clinic", name)
+	err := batch.Commit()
 	if len(problems) > 0 {
 		return problems, nil
 	}
@@ -81,5 +89,5 @@ func (d *Desk) editClinic(changes ...source.Change) (source.Problems, error) {
 	}
 	reader := &source.Reader{}
 	d.clinic, _, _ = clinic.Read(node, nil, nil, reader)
-	return nil, d.folder.Enter(d.at, "clinic", "clinic", digest(data))
+	return nil, nil
 }
