@@ -65,15 +65,13 @@ func (l *Lexicon) match(substance int, written string) Match {
 // longest returns the number of tokens of the longest name that begins at i, and whose name it is: several
 // substances where they share it.
 func (l *Lexicon) longest(all []token, i int, words map[int]int) (int, []int) {
-	list := l.byName[all[i].text]
-	if list == nil {
-		list = l.byName[withoutArticle(all[i].text)]
-	}
-	if list == nil {
-		return 0, nil
+	head := l.byName[all[i].text]
+	if head == 0 {
+		head = l.byName[withoutArticle(all[i].text)]
 	}
 	length, found := 0, []int(nil)
-	for _, c := range list.list {
+	for at := head; at != 0; at = l.names[at].next {
+		c := l.names[at]
 		if length > 0 && c.length < length {
 			break
 		}
@@ -171,8 +169,9 @@ func (l *Lexicon) suggest(whole string, words []string) []string {
 		if limit == 0 {
 			return
 		}
-		for first, list := range l.byName {
-			for _, c := range list.list {
+		for first, head := range l.byName {
+			for at := head; at != 0; at = l.names[at].next {
+				c := l.names[at]
 				if c.short || c.upper != "" {
 					continue
 				}

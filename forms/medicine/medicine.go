@@ -36,14 +36,14 @@ type Name struct{ Language, Text string }
 // Lexicon is a set of substances, ready for matching. It does not change and may be shared.
 type Lexicon struct {
 	substances []Substance
-	byName     map[string]*names // by first token
-	inn        map[string]int    // by normalised INN
+	listed     []string         // names of each substance as its file has them
+	byName     map[string]int32 // by first token: the head of a chain in names, longest name first
+	names      []candidate
+	inn        map[string]int // by normalised INN
 }
 
-// names are the names that begin with one token, longest first.
-type names struct{ list []candidate }
-
 type candidate struct {
+	next      int32  // index in names, 0 at the end
 	tokens    string // the rest of the name after its first token, normalised, joined by a space
 	length    int    // of all tokens
 	substance int
@@ -51,11 +51,17 @@ type candidate struct {
 	short     bool   // counts only as the whole entry
 }
 
+// expected is about how many names the shipped lists have; it only saves growing.
+const expected = 5000
+
 // Load reads every *.csv of fsys: lines of inn, classes, atc, names, source, trust.
 // A line with an empty or doubled INN, or a class without a source, is a problem.
 func Load(fsys fs.FS) (*Lexicon, source.Problems) {
 	var problems source.Problems
-	l := &Lexicon{byName: map[string]*names{}, inn: map[string]int{}}
+	l := &Lexicon{
+		byName: make(map[string]int32, expected), names: make([]candidate, 1, expected),
+		inn: make(map[string]int, expected/8), substances: make([]Substance, 0, expected/8),
+	}
 	files, err := fs.Glob(fsys, "*.csv")
 	if err != nil || len(files) == 0 {
 		return nil, source.Problems{{ID: "problem.medicine_no_list"}}
@@ -101,17 +107,17 @@ func (l *Lexicon) add(row []string, span source.Span) source.Problems {
 	if len(s.Classes) > 0 && s.Source == "" || s.Trust == "" {
 		return source.Problems{{ID: "problem.medicine_no_source", Args: map[string]any{"name": s.INN}, Span: span}}
 	}
-	for _, entry := range strings.Split(row[3], "|") {
-		if lang, text, ok := strings.Cut(entry, ":"); ok {
-			s.Names = append(s.Names, Name{lang, text})
-		}
-	}
 	at := len(l.substances)
 	l.substances = append(l.substances, s)
+	l.listed = append(l.listed, row[3])
 	l.inn[key] = at
 	l.name(s.INN, at)
-	for _, n := range s.Names {
-		l.name(n.Text, at)
+	for rest := row[3]; rest != ""; {
+		var entry string
+		entry, rest, _ = strings.Cut(rest, "|")
+		if _, text, ok := strings.Cut(entry, ":"); ok && text != s.INN {
+			l.name(text, at)
+		}
 	}
 	return nil
 }
@@ -138,25 +144,49 @@ func (l *Lexicon) name(text string, substance int) {
 		}
 		c.short = c.upper == "" && len([]rune(first)) <= shortest
 	}
-	n := l.byName[first]
-	if n == nil {
-		n = &names{}
-		l.byName[first] = n
-	}
-	for _, have := range n.list {
-		if have.tokens == c.tokens && have.substance == substance && have.upper == c.upper {
+	l.chain(first, c)
+}
+
+// chain puts a name into the chain of its first token: longest first, equal ones in the order of the files.
+func (l *Lexicon) chain(first string, c candidate) {
+	before := int32(0)
+	for i := l.byName[first]; i != 0; i = l.names[i].next {
+		have := &l.names[i]
+		if have.tokens == c.tokens && have.substance == c.substance && have.upper == c.upper {
 			return
 		}
+		if have.length >= c.length {
+			before = i
+		}
 	}
-	n.list = append(n.list, c)
-	// Longest first; equal names of several substances stay in the order of the files.
-	for i := len(n.list) - 1; i > 0 && n.list[i].length > n.list[i-1].length; i-- {
-		n.list[i], n.list[i-1] = n.list[i-1], n.list[i]
+	at := int32(len(l.names))
+	if before == 0 {
+		c.next = l.byName[first]
+		l.byName[first] = at
+	} else {
+		c.next = l.names[before].next
+		l.names[before].next = at
 	}
+	l.names = append(l.names, c)
 }
 
 // Substances lists the lexicon in the order of its files.
-func (l *Lexicon) Substances() []Substance { return l.substances }
+func (l *Lexicon) Substances() []Substance {
+	out := make([]Substance, len(l.substances))
+	for i, s := range l.substances {
+		out[i] = l.named(i, s)
+	}
+	return out
+}
+
+func (l *Lexicon) named(i int, s Substance) Substance {
+	for _, entry := range strings.Split(l.listed[i], "|") {
+		if lang, text, ok := strings.Cut(entry, ":"); ok {
+			s.Names = append(s.Names, Name{lang, text})
+		}
+	}
+	return s
+}
 
 // Find returns the substance of an INN, in any spelling of case and accents.
 func (l *Lexicon) Find(inn string) (Substance, bool) {
@@ -164,7 +194,7 @@ func (l *Lexicon) Find(inn string) (Substance, bool) {
 	if !ok {
 		return Substance{}, false
 	}
-	return l.substances[i], true
+	return l.named(i, l.substances[i]), true
 }
 
 // Classes lists every class of the lexicon, sorted.

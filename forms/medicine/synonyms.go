@@ -26,7 +26,10 @@ func ReadSynonyms(n *source.Node, r *source.Reader) []Synonym {
 // With returns a lexicon that also knows a clinic's own words; l stays as it is. A word for an INN that
 // the lexicon does not hold is a problem, and so is a word that already names another substance.
 func (l *Lexicon) With(synonyms []Synonym) (*Lexicon, source.Problems) {
-	out := &Lexicon{substances: slices.Clone(l.substances), inn: l.inn, byName: maps.Clone(l.byName)}
+	out := &Lexicon{
+		substances: l.substances, listed: l.listed, inn: l.inn,
+		byName: maps.Clone(l.byName), names: slices.Clone(l.names),
+	}
 	var problems source.Problems
 	for _, s := range synonyms {
 		at, ok := l.inn[normal(s.INN)]
@@ -35,41 +38,22 @@ func (l *Lexicon) With(synonyms []Synonym) (*Lexicon, source.Problems) {
 			problems = append(problems, source.Problem{ID: "problem.medicine_unknown_inn", Args: args, Span: s.Span})
 			continue
 		}
-		if other := l.named(s.Words); other >= 0 && other != at {
+		if other := l.namedBy(s.Words); other >= 0 && other != at {
 			args["name"] = l.substances[other].INN
 			problems = append(problems, source.Problem{ID: "problem.medicine_word_taken", Args: args, Span: s.Span})
 			continue
 		}
-		out.own(s.Words, at)
+		out.name(s.Words, at)
 	}
 	return out, problems
 }
 
-// named is the substance that exactly these words name, or -1.
-func (l *Lexicon) named(words string) int {
+// namedBy is the substance that exactly these words name, or -1.
+func (l *Lexicon) namedBy(words string) int {
 	for _, m := range l.Match(words) {
 		if m.Recognised && normal(m.AsWritten) == normal(words) {
 			return l.inn[normal(m.INN)]
 		}
 	}
 	return -1
-}
-
-// own adds a name without touching the lists that are shared with the original.
-func (l *Lexicon) own(words string, substance int) {
-	first := firstToken(words)
-	if have := l.byName[first]; have != nil {
-		l.byName[first] = &names{list: slices.Clone(have.list)}
-	}
-	l.name(words, substance)
-}
-
-func firstToken(words string) string {
-	n := normal(words)
-	for i := range n {
-		if n[i] == ' ' {
-			return n[:i]
-		}
-	}
-	return n
 }
