@@ -123,4 +123,5 @@ func (b *figureBody) build(s *scope, m layout.Meta) []layout.Block {
 	return []layout.Block{&layout.Figure{Meta: m, Drawing: s.lips(), Width: millimetres(b.mm), Alt: plain(s.spans(b.alt)), Caption: s.spans(b.caption)}}
 }
 
-func millimetres(mm int) layout.Length { return layout.Length((int64(mm)*72000*10 + 127) / 254) }
+// millimetres rounds to the thousandth of a point, as [loader.mm] does.
+func millimetres(mm int) layout.Length { return layout.Length((int64(mm)*720_000 + 127) / 254) }

@@ -2,11 +2,11 @@ package templates
 
 import (
 	"sort"
+	"strconv"
+	"strings"
 
 	"philtrum/forms/source"
 	"philtrum/templates/layout"
-
-	"github.com/shopspring/decimal"
 )
 
 // Looks and pages, as sheets.yaml names them.
@@ -100,24 +100,25 @@ func (l *loader) style(n *source.Node) layout.TextStyle {
 	return s
 }
 
-var (
-	perPoint      = decimal.NewFromInt(1000)
-	perMillimetre = decimal.NewFromInt(72000).Div(decimal.RequireFromString("25.4"))
-)
+func (l *loader) pt(n *source.Node) layout.Length { return layout.Length(l.thousandths(n)) }
 
-func (l *loader) pt(n *source.Node) layout.Length { return l.length(n, perPoint) }
-func (l *loader) mm(n *source.Node) layout.Length { return l.length(n, perMillimetre) }
+// mm rounds to the thousandth of a point: an inch is 25.4 mm and 72 points.
+func (l *loader) mm(n *source.Node) layout.Length {
+	return layout.Length((l.thousandths(n)*720 + 127) / 254)
+}
 
-func (l *loader) length(n *source.Node, unit decimal.Decimal) layout.Length {
-	text := l.r.Text(n)
-	d, err := decimal.NewFromString(text)
-	if err != nil || d.IsNegative() || d.GreaterThan(decimal.NewFromInt(2000)) {
+// thousandths reads a number from 0 to 2000 with at most three decimals.
+func (l *loader) thousandths(n *source.Node) int64 {
+	whole, part, _ := strings.Cut(l.r.Text(n), ".")
+	part += "000"
+	v, err := strconv.ParseUint(whole+part[:3], 10, 31)
+	if err != nil || len(part) > 6 || v > 2_000_000 {
 		if n != nil {
 			l.r.Report(n, "problem.length", nil)
 		}
 		return 0
 	}
-	return layout.Length(d.Mul(unit).Round(0).IntPart())
+	return int64(v)
 }
 
 func (l *loader) ink(n *source.Node) [3]uint8 {
