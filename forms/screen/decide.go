@@ -24,7 +24,8 @@ func (m *mind) settle(f *Finding) {
 			f.Voided, f.VoidWhy = d, why
 		}
 	}
-	if !f.Condition || f.Unknown {
+	// The law's conditions are facts of the record (the information handed over) and no one's word.
+	if !f.Condition || f.Unknown || f.WaitKind == WaitLaw {
 		return
 	}
 	for i := range m.Visit.Met {

@@ -45,7 +45,7 @@ func TestDecisionsCountOnlyByTheirRoleOnTheirDay(t *testing.T) {
 		{"left before", "{hopes_unreal: yes}", "mind.expectation", "dot", true, screen.VoidRole},
 		{"injector on a prescriber's rule", "{cold_sores: yes, cold_sores_often: no, cold_sores_trigger: no, cold_sores_last: 2020}", "cold_sore.history", "ann", true, screen.VoidRole},
 		{"prescriber on it", "{cold_sores: yes, cold_sores_often: no, cold_sores_trigger: no, cold_sores_last: 2020}", "cold_sore.history", "bob", false, ""},
-		{"a custom wait", "{vaccine: yes, vaccine_date: 2026-12-01}", "vaccine", "ann", false, ""},
+		{"a custom wait", "{vaccine: yes, vaccine_date: 2026-12-01}", "vaccine.past", "ann", false, ""},
 		{"a medical wait", "{dental: yes, dental_kind: routine, dental_date: 2026-12-01}", "dental.past", "bob", true, ""},
 		{"a stop", "{pregnant: pregnant}", "pregnancy.known", "bob", true, ""},
 		{"unknown that could be a stop", "{pregnant: unsure}", "pregnancy.known", "bob", true, ""},
@@ -301,5 +301,37 @@ func TestReflectionRunsFromTheVisitBefore(t *testing.T) {
 	f.Earlier[0].Handed[0].Paper = "aftercare"
 	if find(rules.Evaluate(f.ready(t)), "reflection.sweden", "not_informed", false) == nil {
 		t.Error("another paper counts as information")
+	}
+}
+
+// What is settled hides nothing that stands behind it.
+func TestASettledOutcomeDoesNotHideTheNext(t *testing.T) {
+	rules := load(t)
+	f := healthy(t)
+	f.apply(t, answers(t, "{laser: yes, laser_healed: no, laser_date: 2026-11-30}"))
+	found := find(rules.Evaluate(f.ready(t)), "skin.laser", "not_healed", false)
+	f.Visit.Met = []visit.Condition{{Rule: found.Rule, Outcome: found.Outcome, Digest: found.Digest, By: "ann", At: at("2026-12-04 13:00")}}
+	report := rules.Evaluate(f.ready(t))
+	if find(report, "skin.laser", "recent", false) == nil || report.Earliest != date(t, "2026-12-14") {
+		t.Errorf("held until %v", report.Earliest)
+	}
+	f = healthy(t)
+	f.apply(t, answers(t, "{immune_conditions: [autoimmune], autoimmune_flare: yes}"))
+	found = find(rules.Evaluate(f.ready(t)), "immune.autoimmune", "flare", false)
+	f.Visit.Met = []visit.Condition{{Rule: found.Rule, Outcome: found.Outcome, Digest: found.Digest, By: "ann", At: at("2026-12-04 13:00")}}
+	if report = rules.Evaluate(f.ready(t)); !report.Held || find(report, "immune.autoimmune", "known", false) == nil {
+		t.Error("the end of a flare ends the decision on the disease")
+	}
+}
+
+func TestNobodyNotesTheLawAway(t *testing.T) {
+	rules := load(t)
+	f := healthy(t)
+	f.fact(t, "place", "SE")
+	f.fact(t, "handed", "none")
+	found := find(rules.Evaluate(f.ready(t)), "reflection.sweden", "not_informed", false)
+	f.Visit.Met = []visit.Condition{{Rule: found.Rule, Outcome: found.Outcome, Digest: found.Digest, By: "bob", At: at("2026-12-04 13:00")}}
+	if !decide(t, rules, f, "reflection.sweden", "bob", "2026-12-04 13:00").Held {
+		t.Error("a note frees what the law holds")
 	}
 }

@@ -30,9 +30,6 @@ func (r *Rules) Evaluate(c Case) Report {
 			report.Findings = append(report.Findings, m.judge(rule, e)...)
 		}
 	}
-	for i := range report.Findings {
-		m.settle(&report.Findings[i])
-	}
 	sort.SliceStable(report.Findings, func(i, k int) bool {
 		return report.Findings[i].Level.weight() < report.Findings[k].Level.weight()
 	})
@@ -59,7 +56,9 @@ func (r *Report) sum(kind string) {
 	}
 }
 
-// judge finds the first outcome that applies, and what the heavier ones still hang on.
+// judge finds the first outcome that applies, and what the heavier ones still hang on. Once an outcome is
+// decided or its condition met, the next one that applies is found as well: a healed cold sore does not hide
+// that it healed only yesterday.
 func (m *mind) judge(rule *Rule, e *entry) []Finding {
 	var found []Finding
 	var open []*Outcome
@@ -76,8 +75,11 @@ func (m *mind) judge(rule *Rule, e *entry) []Finding {
 			if f.Until = v.until; o.Level != Wait {
 				f.Until.Year, f.Until.Month, f.Until.Day = 0, 0, 0
 			}
+			m.settle(&f)
 			found = append(found, f)
-			break
+			if f.Open() || o.Level == Inform {
+				break
+			}
 		}
 	}
 	if len(open) > 0 {
@@ -85,6 +87,7 @@ func (m *mind) judge(rule *Rule, e *entry) []Finding {
 		f.Unknown, f.CouldBe, f.Level, f.WaitKind = true, open[0].Level, Decide, ""
 		f.Condition, f.Adds, f.Medicines = false, Adds{}, nil
 		f.Missing = m.reasons(lacks)
+		m.settle(&f)
 		found = append(found, f)
 	}
 	return found
