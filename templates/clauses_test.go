@@ -49,6 +49,8 @@ func TestClaimedClausesAppear(t *testing.T) {
 	f.Patient.Representative = "Jon Okonedo"
 	given := treatedFacts(t)
 	given.Visit.Treatment.Rows[0].VolumeText = "half"
+	given.Visit.Treatment.Reaction = "Faint, lay down for ten minutes."
+	given.Issue.Supersedes = "p3w8n5kt2xq9v"
 	for name := range served {
 		facts := f
 		if name == "record" || name == "aftercare" {

@@ -95,7 +95,7 @@ func treatedFacts(t testing.TB) templates.Facts {
 	}
 	f.Visit.Treatment = &visit.Given{
 		Start: at(12, 4, 14, 5), End: at(12, 4, 14, 30), By: "ines", Asepsis: "chlorhexidine 0.5 %, gloves", Reconfirmed: true,
-		Syringes: []visit.Syringe{{Product: "velva", Lot: "0012", Expiry: measure.Date{Year: 2027, Month: 9, Day: 30}, Labelled: measure.MustVolume("1"), Discarded: measure.MustVolume("0.1")}},
+		Syringes: []visit.Syringe{{Product: "velva", Lot: "0012", Device: "04006381333931", Expiry: measure.Date{Year: 2027, Month: 9, Day: 30}, Labelled: measure.MustVolume("1"), Discarded: measure.MustVolume("0.1")}},
 		Rows: []visit.Row{row("UL-VB", "right", "0.15", 2), row("UL-VB", "left", "0.15", 2), row("UL-TM", "midline", "0.1", 1),
 			row("LL-TL", "right", "0.2", 1), row("LL-TL", "left", "0.2", 1), row("LL-VB", "left", "0.1", 1)},
 		Checks: []visit.Check{{What: "capillary_refill", Result: "under 2 s on both sides", At: at(12, 4, 14, 28)}, {What: "pain", Result: "2", At: at(12, 4, 14, 28)}, {What: "vision", Result: "reads the chart, each eye", At: at(12, 4, 14, 29)}},
