@@ -7,6 +7,8 @@ import (
 	"philtrum/forms/screen"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 func answers(t testing.TB, text string) *source.Node {
@@ -333,5 +335,15 @@ func TestNobodyNotesTheLawAway(t *testing.T) {
 	f.Visit.Met = []visit.Condition{{Rule: found.Rule, Outcome: found.Outcome, Digest: found.Digest, By: "bob", At: at("2026-12-04 13:00")}}
 	if !decide(t, rules, f, "reflection.sweden", "bob", "2026-12-04 13:00").Held {
 		t.Error("a note frees what the law holds")
+	}
+}
+
+func TestFindingsAddMessages(t *testing.T) {
+	f := find(evaluate(t, load(t), answers(t, "{prescribed: [apixaban]}")), "anticoagulant.direct", "taken", false)
+	if diff := cmp.Diff(screen.Adds{
+		Consent:   []string{"rule.risk.haematoma"},
+		Aftercare: []string{"rule.care.pressure", "rule.care.no_nsaid", "rule.care.keep_taking"},
+	}, f.Adds); diff != "" {
+		t.Error(diff)
 	}
 }

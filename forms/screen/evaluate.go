@@ -188,7 +188,7 @@ func (m *mind) uncertain(q *question) bool {
 func (m *mind) finding(rule *Rule, o *Outcome, e *entry) Finding {
 	f := Finding{
 		Rule: rule.ID, Outcome: o.ID, Level: o.Level, WaitKind: o.Kind, Scope: rule.Scope, Condition: o.Condition,
-		Adds: o.Adds, Source: rule.Source, Trust: rule.Trust, Span: rule.Span, Role: rule.Role, Row: rule.Row,
+		Adds: o.Adds.messages(), Source: rule.Source, Trust: rule.Trust, Span: rule.Span, Role: rule.Role, Row: rule.Row,
 		refusesInformation: rule.Information, Args: m.args(o),
 	}
 	f.Answers = m.rules.needs(rule, o)

@@ -34,6 +34,7 @@ func (r *Rules) Explain(policy clinic.Policy) []Explained {
 	for _, rule := range r.rules {
 		e := Explained{Rule: rule, Citation: r.sources[rule.Source]}
 		for _, o := range rule.Outcomes {
+			o.Adds = o.Adds.messages()
 			e.Outcomes = append(e.Outcomes, ExplainedOutcome{o, settings(o, policy)})
 		}
 		all = append(all, e)

@@ -109,9 +109,22 @@ const (
 	Defect    MissingWhy = "defect" // the rule itself could not be evaluated
 )
 
-// Adds is what an outcome adds to the papers: ids of messages.
+// Adds is what an outcome adds to the papers: of a rule the keys, of a finding the ids of messages
+// ("rule.risk.<key>" of the consent, "rule.care.<key>" of the aftercare).
 type Adds struct {
 	Consent, Aftercare []string `json:",omitzero"`
+}
+
+func (a Adds) messages() Adds {
+	return Adds{prefixed("rule.risk.", a.Consent), prefixed("rule.care.", a.Aftercare)}
+}
+
+func prefixed(prefix string, keys []string) []string {
+	var ids []string
+	for _, k := range keys {
+		ids = append(ids, prefix+k)
+	}
+	return ids
 }
 
 // Report is the judgement of one visit as of its appointment.
