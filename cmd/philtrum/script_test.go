@@ -4,6 +4,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -37,5 +38,29 @@ func TestStories(t *testing.T) {
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("PHILTRUM_TEST_NOW", "2026-12-04T08:00:00Z")
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"keep": keep, "append": appendFile},
 	})
+}
+
+// keep puts the last line of standard output into a variable: an id that a command printed.
+func keep(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: keep NAME")
+	}
+	ts.Setenv(args[0], filepath.Base(strings.TrimSpace(ts.ReadFile("stdout"))))
+}
+
+// appendFile adds a file's text to another: what a person types into it with an editor.
+func appendFile(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: append FROM TO")
+	}
+	to := ts.MkAbs(args[1])
+	data, err := os.ReadFile(to)
+	ts.Check(err)
+	ts.Check(os.WriteFile(to, append(data, ts.ReadFile(args[0])...), 0o600))
 }

@@ -56,6 +56,8 @@ var owners = map[string][]string{
 	"github.com/shopspring/decimal":      {"forms/measure", "forms", "forms/clinic", "forms/intake", "forms/screen", "forms/visit", "cmd/philtrum"},
 	"github.com/go-playground/validator": {"forms/intake"},
 	"cel.dev/cel-go":                     {"forms/screen"},
+	"google.golang.org/protobuf":         {"forms/screen"}, // checked conditions, as cel-go keeps them
+	"google.golang.org/genproto":         {"forms/screen"},
 	"github.com/nicksnyder/go-i18n":      {"locales"},
 	"golang.org/x/text":                  {"locales", "locales/cldr", "forms/medicine", "templates/text"},
 	"github.com/jung-kurt/gofpdf":        {"templates/pdf"},

@@ -48,14 +48,27 @@ func (s Span) String() string {
 // unsaid maps the messages that repeat a value of the file, as the readings of a date do, to those that
 // say the same without it.
 var unsaid = map[string]string{
-	"problem.date_ambiguous": "problem.date_ambiguous_private",
-	"problem.date_order":     "problem.date_form",
+	"problem.unknown_key":      "problem.unknown_key_private",
+	"problem.unknown_key_near": "problem.unknown_key_near_private",
+	"problem.date_ambiguous":   "problem.date_ambiguous_private",
+	"problem.date_order":       "problem.date_form",
 }
 
 // Private is p as it is told about the file of a patient or a visit: without any value of the file.
 func (p Problem) Private() Problem {
-	if id := unsaid[p.ID]; id != "" {
-		p.ID, p.Args = id, nil
+	id := unsaid[p.ID]
+	if id == "" {
+		return p
 	}
+	var said map[string]any
+	for _, name := range []string{"allowed", "near"} { // words of ours, not of the file
+		if value, ok := p.Args[name]; ok {
+			if said == nil {
+				said = map[string]any{}
+			}
+			said[name] = value
+		}
+	}
+	p.ID, p.Args = id, said
 	return p
 }

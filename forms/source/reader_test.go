@@ -149,3 +149,27 @@ func TestPrivateProblemsRepeatNoDate(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// A key may be a patient's own word, typed where none belongs.
+func TestPrivateProblemsRepeatNoKey(t *testing.T) {
+	node, problems := source.Parse("visits/v.yaml", []byte("vacine: no\nPrivateWord: 1\n"))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	var r source.Reader
+	r.Fields(node, "vaccine")
+	for _, p := range r.Problems() {
+		told := p.Private()
+		if fmt.Sprint(told.ID, told.Args) == fmt.Sprint(p.ID, p.Args) {
+			t.Errorf("%s is told as it is", p.ID)
+		}
+		for _, value := range told.Args {
+			if strings.Contains(fmt.Sprint(value), "PrivateWord") || strings.Contains(fmt.Sprint(value), "vacine") {
+				t.Errorf("%s repeats the key", told.ID)
+			}
+		}
+		if told.Args["allowed"] != "vaccine" {
+			t.Errorf("%s does not say what is allowed: %v", told.ID, told.Args)
+		}
+	}
+}
