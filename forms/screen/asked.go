@@ -35,6 +35,7 @@ func (m *mind) relevantQuestions() []Asked {
 
 // judged are the questions and the lasting facts that a rule's outcomes look at.
 func (r *Rules) judged(rule *Rule) (questions, lasting []string) {
+	questions = append(questions, rule.Considers...)
 	for i := range rule.Outcomes {
 		o := &rule.Outcomes[i]
 		questions = append(questions, r.needs(rule, o)...)

@@ -347,3 +347,17 @@ func TestFindingsAddMessages(t *testing.T) {
 		t.Error(diff)
 	}
 }
+
+// Whoever decides on cold sores reads how often they come: another answer is another decision.
+func TestAnAnswerThatWasConsideredVoids(t *testing.T) {
+	rules := load(t)
+	f := healthy(t)
+	f.apply(t, answers(t, "{cold_sores: yes, cold_sores_often: no, cold_sores_trigger: no, cold_sores_last: 2020}"))
+	if decide(t, rules, f, "cold_sore.history", "bob", "2026-12-04 13:00").Held {
+		t.Fatal("held after the decision")
+	}
+	f.set("cold_sores_often", source.Text("yes"))
+	if !rules.Evaluate(f.ready(t)).Held {
+		t.Error("a decision on rare cold sores counts for frequent ones")
+	}
+}

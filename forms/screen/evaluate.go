@@ -191,7 +191,7 @@ func (m *mind) finding(rule *Rule, o *Outcome, e *entry) Finding {
 		Adds: o.Adds.messages(), Source: rule.Source, Trust: rule.Trust, Span: rule.Span, Role: rule.Role, Row: rule.Row,
 		refusesInformation: rule.Information, Args: m.args(o),
 	}
-	f.Answers = m.rules.needs(rule, o)
+	f.Answers = append(m.rules.needs(rule, o), rule.Considers...)
 	f.Medicines, f.Unrecognised = m.named(o)
 	switch rule.ID {
 	case improvedRule:

@@ -82,6 +82,11 @@ func (l *loader) proveRule(c *compiler, r *Rule) {
 			return
 		}
 	}
+	for _, id := range r.Considers {
+		if q, ok := l.rules.byID[id]; !ok || q.entry != "" {
+			l.ReportAt(r.Span, "problem.rule_considers", map[string]any{"question": id})
+		}
+	}
 	ids := map[string]bool{}
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]

@@ -23,6 +23,8 @@ type Rule struct {
 	Scope  Scope       `json:",omitzero"`
 	// ForEach names a question of entries: the rule judges each entry by itself.
 	ForEach string `json:",omitzero"`
+	// Considers are questions that whoever decides reads as well: another answer voids the decision.
+	Considers []string `json:",omitzero"`
 	// Information says that a stop of this rule also refuses the information.
 	Information bool        `json:",omitzero"`
 	Outcomes    []Outcome   `json:",omitzero"`
