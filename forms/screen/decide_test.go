@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"philtrum/forms/clinic"
+	"philtrum/forms/measure"
 	"philtrum/forms/screen"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
@@ -359,5 +360,43 @@ func TestAnAnswerThatWasConsideredVoids(t *testing.T) {
 	f.set("cold_sores_often", source.Text("yes"))
 	if !rules.Evaluate(f.ready(t)).Held {
 		t.Error("a decision on rare cold sores counts for frequent ones")
+	}
+}
+
+// Without a plan nobody knows whether lidocaine comes, and without a date of birth nobody is of age.
+func TestMissingFactsAreUnknownToo(t *testing.T) {
+	rules := load(t)
+	f := healthy(t)
+	f.apply(t, answers(t, "{allergies: [anaesthetic, bacteria]}"))
+	f.Visit.Plan = visit.Plan{}
+	report := rules.Evaluate(f.ready(t))
+	for rule, fact := range map[string]string{"allergy.anaesthetic": "fact_lidocaine", "allergy.bacterial": "fact_product"} {
+		found := find(report, rule, "product", true)
+		if found == nil || found.CouldBe != screen.Stop || found.Missing[0].Question != fact {
+			t.Errorf("%s: %+v", rule, found)
+		}
+	}
+	if may, _ := report.MayPrintConsent(); may {
+		t.Error("a consent may be printed before the plan")
+	}
+	f = healthy(t)
+	f.Patient.Born = measure.Date{}
+	if may, _ := rules.Evaluate(f.ready(t)).MayPrintConsent(); may {
+		t.Error("a consent may be printed without a date of birth")
+	}
+	f = healthy(t)
+	f.Patient.Speaks = ""
+	if !rules.Evaluate(f.ready(t)).Held {
+		t.Error("a language that nobody wrote down counts as the clinic's")
+	}
+}
+
+// A follow-up that was answered although the question before it is unsure cannot count.
+func TestAFollowUpDoesNotCountBeforeItsQuestion(t *testing.T) {
+	f := healthy(t)
+	f.apply(t, answers(t, "{vaccine: unsure, vaccine_date: 2020-01-01}"))
+	found := find(load(t).Evaluate(f.ready(t)), "vaccine.past", "recent", true)
+	if found == nil || len(found.Missing) != 1 || found.Missing[0] != (screen.Missing{Question: "vaccine", Why: screen.IsUnsure}) {
+		t.Errorf("%+v", found)
 	}
 }

@@ -121,6 +121,7 @@ func TestFaultsOfRulesAreProblemsWithAPlace(t *testing.T) {
 		"not asked":      {strings.Replace(o("level: decide, when: smoking"), "    outcomes", "    visits: [dissolving]\n    outcomes", 1), "problem.rule_not_asked"},
 		"emergency":      {strings.Replace(o("level: decide, when: severe_allergy"), "    outcomes", "    visits: [call]\n    outcomes", 1), "problem.rule_emergency"},
 		"for each":       {strings.Replace(o("level: decide, when: smoking"), "    outcomes", "    for_each: smoking\n    outcomes", 1), "problem.rule_for_each"},
+		"considers":      {strings.Replace(o("level: decide, when: smoking"), "    outcomes", "    considers: [smokes]\n    outcomes", 1), "problem.rule_considers"},
 		"doubled id":     {strings.Replace(o("level: decide, when: smoking"), "a.b", "smoking", 1), "problem.id_twice"},
 	} {
 		_, problems := screen.Load(overlay(t, "rules/9_own.yaml", c.text), theForm(), lex)

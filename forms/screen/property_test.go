@@ -80,6 +80,7 @@ func drawVisit(t *rapid.T, tb testing.TB, rules *screen.Rules) *fixture {
 	}
 	f.fact(tb, "place", rapid.SampledFrom([]string{"GB-ENG", "SE", "ES", "US", "XX"}).Draw(t, "place"))
 	f.fact(tb, "handed", rapid.SampledFrom([]string{"none", "2026-12-04", "2026-12-03", "2026-11-01"}).Draw(t, "handed"))
+	f.fact(tb, "kind", rapid.SampledFrom([]string{"treatment", "consultation", "dissolving"}).Draw(t, "kind"))
 	if rapid.Bool().Draw(t, "lidocaine") {
 		f.fact(tb, "lidocaine", "yes")
 	}
