@@ -17,7 +17,15 @@ type Paper struct {
 	Printer  *locales.Printer // of the language that the reader reads
 	Clinic   *locales.Printer // of the clinic's language; nil: the same
 	Facts    Facts
-	Sheet    string // a name of [SheetNames]; empty: the template's look on the clinic's page
+	Sheet    string // a name of [Template.SheetNames]; empty: the look that the reader needs on the clinic's page
+}
+
+// look is the template's, or large for a patient who needs large print.
+func (p Paper) look() string {
+	if p.Template.ForPatient() && contains(p.Facts.Patient.Needs, "large_print") {
+		return "large"
+	}
+	return p.Template.Look
 }
 
 // Compose makes the document of a paper. It is pure. Problems name messages that could not be rendered,
@@ -36,7 +44,7 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 	}
 	name := p.Sheet
 	if name == "" {
-		name = SheetName(p.Template.Look, p.Facts.Clinic.Page)
+		name = SheetName(p.look(), p.Facts.Clinic.Page)
 	}
 	sheet, ok := p.Template.sheets[name]
 	if !ok {

@@ -21,6 +21,7 @@ type Facts struct {
 	Staff        []clinic.Person
 	Stock        clinic.Stock
 	Report       screen.Report
+	Earlier      []visit.Visit // of the same patient
 	// OnTheDay are the questions whose answers count only when given on the day of the appointment, and
 	// that have no such answer yet.
 	OnTheDay []string
@@ -42,7 +43,7 @@ type Issue struct {
 // Gather collects the facts of a visit.
 func Gather(issue Issue, c screen.Case, report screen.Report) Facts {
 	f := Facts{
-		Issue: issue, Clinic: c.Clinic, Place: c.Place, Patient: c.Patient, Visit: c.Visit,
+		Issue: issue, Earlier: c.Earlier, Clinic: c.Clinic, Place: c.Place, Patient: c.Patient, Visit: c.Visit,
 		Staff: c.Staff, Stock: c.Stock, Report: report, Covered: c.Visit.Plan,
 	}
 	f.Practitioner = f.person(c.Visit.Practitioner)
@@ -155,11 +156,15 @@ func (f *Facts) products() []clinic.Product {
 	return out
 }
 
-// informed is the first time that the information was handed over.
+// informed is the first time that the information was handed over, in this visit or else in the one that
+// it continues.
 func (f *Facts) informed() (visit.Handed, bool) {
-	for _, h := range f.Visit.Handed {
-		if h.Paper == "information" {
-			return h, true
+	if h, ok := f.Visit.HandedFirst("information"); ok {
+		return h, true
+	}
+	for _, e := range f.Earlier {
+		if f.Visit.After != "" && e.ID == f.Visit.After {
+			return e.HandedFirst("information")
 		}
 	}
 	return visit.Handed{}, false
@@ -185,7 +190,32 @@ func (f *Facts) reflectionEnds() measure.Date {
 	return measure.DateOf(h.At, f.zone()).AddDays(f.reflectionDays())
 }
 
-// reflectionDays is the period of the place, or the clinic's where that is longer.
+// reflectionDays is the period of the place, or the clinic's where that is longer; none for a repeated
+// treatment within the months that the place allows.
 func (f *Facts) reflectionDays() int {
+	if f.repeats() {
+		return 0
+	}
 	return f.Clinic.Policy.ReflectionDays(f.Place.Reflection.Days)
+}
+
+// repeats says whether filler was given within the months after which a place asks for a new period.
+func (f *Facts) repeats() bool {
+	months, on := f.Place.Reflection.RepeatMonths, f.treatedOn()
+	if months == 0 || on.IsZero() {
+		return false
+	}
+	for _, e := range f.Earlier {
+		if e.ID == f.Visit.ID || e.Treatment == nil || len(e.Treatment.Rows) == 0 {
+			continue
+		}
+		at := e.Treatment.Start
+		if at.IsZero() {
+			at = e.Appointment
+		}
+		if day := dayOf(at, f); !day.IsZero() && !day.After(on) && !on.After(day.AddMonths(months)) {
+			return true
+		}
+	}
+	return false
 }

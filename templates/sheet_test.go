@@ -90,3 +90,20 @@ func TestSizesAreLargeEnough(t *testing.T) {
 		}
 	}
 }
+
+// A patient who needs large print gets it without asking; the clinic's own papers stay as they are.
+func TestLargePrintForWhoNeedsIt(t *testing.T) {
+	f := plannedFacts(t)
+	f.Clinic.Page = "Letter"
+	for paper, want := range map[string]string{"consent": "patient-Letter", "record": "record-Letter"} {
+		if got := compose(t, paper, f, "en").Sheet.Name; got != want {
+			t.Errorf("%s is set on %s", paper, got)
+		}
+	}
+	f.Patient.Needs = []string{"large_print"}
+	for paper, want := range map[string]string{"consent": "large-Letter", "aftercare": "large-Letter", "record": "record-Letter"} {
+		if got := compose(t, paper, f, "en").Sheet.Name; got != want {
+			t.Errorf("%s is set on %s for a patient who needs large print", paper, got)
+		}
+	}
+}
