@@ -10,7 +10,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"philtrum/cmd/philtrum/desk"
-	"philtrum/forms/screen"
 	"philtrum/locales"
 )
 
@@ -65,7 +64,7 @@ func (s *session) demoTable(shown desk.Demonstration) error {
 	for _, v := range shown.Visits {
 		at := s.voice.text("cmd.demo.at", locales.Args{"at": locales.DateTime(v.Checked.Case.Visit.Appointment.In(shown.Zone))})
 		kind := s.voice.text("term.visit."+string(v.Checked.Case.Visit.Kind), nil)
-		row(v.Checked.Visit, at, kind, s.whatHolds(v.Checked.Report), "")
+		row(v.Checked.Visit, at, kind, s.whatHolds(v.Checked), "")
 		for _, paper := range v.Papers {
 			row("", "", "", s.voice.text("term.paper."+paper.Kind, nil), shown.Folder.Join(paper.File))
 		}
@@ -74,17 +73,21 @@ func (s *session) demoTable(shown desk.Demonstration) error {
 }
 
 // whatHolds names the open findings of a visit, heaviest first.
-func (s *session) whatHolds(r screen.Report) string {
-	var words []string
+func (s *session) whatHolds(c desk.Checked) string {
+	if len(c.Problems) > 0 {
+		return s.voice.text("cmd.problems", locales.Args{"n": locales.Count(len(c.Problems))})
+	}
+	words, r := []string(nil), c.Report
 	for _, f := range r.Findings {
 		if !f.Open() {
 			continue
 		}
-		level := string(f.Level)
-		if f.Unknown {
-			level = "unknown"
+		if !f.Unknown {
+			words = append(words, s.voice.text("cmd.level."+string(f.Level), nil)+": "+s.voice.text("rule."+f.Rule, nil))
 		}
-		words = append(words, s.voice.text("cmd.level."+level, nil)+": "+s.voice.text("rule."+f.Rule, nil))
+	}
+	if n := len(r.Unanswered()); n > 0 {
+		words = append(words, s.voice.text("cmd.check.unanswered", locales.Args{"n": locales.Count(n)}))
 	}
 	switch {
 	case len(words) > 0:

@@ -79,13 +79,18 @@ func (d *Desk) kinds(c Checked, r Request) []string {
 	if len(r.Kinds) > 0 {
 		return r.Kinds
 	}
-	switch v := c.Case.Visit; {
-	case v.Kind == visit.Consultation:
-		return []string{"information", "summary"}
-	case v.Treatment != nil:
+	v := c.Case.Visit
+	if v.Treatment != nil {
 		return []string{"record", "aftercare"}
 	}
-	return []string{"information", "consent", "record", "aftercare"}
+	var kinds []string
+	if _, handed := v.HandedFirst("information"); !handed {
+		kinds = append(kinds, "information")
+	}
+	if v.Kind == visit.Consultation {
+		return append(kinds, "summary")
+	}
+	return append(kinds, "consent", "record", "aftercare")
 }
 
 // Make composes one paper to bytes without keeping it.
