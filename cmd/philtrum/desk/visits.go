@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"slices"
@@ -161,6 +162,12 @@ func (d *Desk) earlier(v visit.Visit) ([]visit.Visit, error) {
 		if id == v.ID {
 			continue
 		}
+		if about, err := d.mentions(id, v.Patient); err != nil || !about {
+			if err != nil {
+				return nil, err
+			}
+			continue
+		}
 		other, _, err := d.readVisit(id)
 		if err != nil {
 			return nil, err
@@ -171,6 +178,16 @@ func (d *Desk) earlier(v visit.Visit) ([]visit.Visit, error) {
 	}
 	slices.SortStableFunc(visits, func(a, b visit.Visit) int { return a.Appointment.Compare(b.Appointment) })
 	return visits, nil
+}
+
+// mentions says whether a visit's file names a patient at all: most do not, and need no reading.
+func (d *Desk) mentions(id, patient string) (bool, error) {
+	name, err := d.folder.VisitFile(id)
+	if err != nil {
+		return false, err
+	}
+	data, err := d.folder.Read(name)
+	return bytes.Contains(data, []byte(patient)), err
 }
 
 // Form is the questionnaire in force here.
