@@ -81,6 +81,10 @@ func TestOtherReadersTakeTheFile(t *testing.T) {
 func expectedTree(e *layout.Element, depth int) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s%s\n", strings.Repeat("  ", depth), e.Type)
+	if e.Actual != "" { // keeps its content in a span of its own
+		depth++
+		fmt.Fprintf(&b, "%sSpan\n", strings.Repeat("  ", depth))
+	}
 	for _, k := range e.Kids {
 		if k.Element != nil {
 			b.WriteString(expectedTree(k.Element, depth+1))

@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"slices"
 	"strconv"
 
 	"philtrum/templates/layout"
@@ -35,6 +36,7 @@ func (f *finisher) writeTree(root int) {
 
 // writeElement writes e and what is below it, and gives its number.
 func (f *finisher) writeElement(e *layout.Element, parent int, parents [][]int) int {
+	e = apart(e)
 	num := f.a.reserve()
 	kids := make([]int, len(e.Kids)) // numbers of the elements among them
 	page := 0
@@ -71,6 +73,19 @@ func (f *finisher) writeElement(e *layout.Element, parent int, parents [][]int) 
 		return append(f.appendKids(b, e, kids, page), ">>"...)
 	})
 	return num
+}
+
+// apart moves the content of an element with an exact text into a span below it. Some readers take the
+// text of the element that owns a mark for that of its glyphs from left to right, and would give back
+// right-to-left words letter by letter and doses reversed; of the element above they take no notice, while
+// assistive technology reads its text for all that is below (ISO 32000-1, 14.9.4).
+func apart(e *layout.Element) *layout.Element {
+	if e.Actual == "" || !fits(e.Actual) || !slices.ContainsFunc(e.Kids, func(k layout.Kid) bool { return k.Element == nil }) {
+		return e
+	}
+	outer := *e
+	outer.Kids = []layout.Kid{{Element: &layout.Element{Type: "Span", Kids: e.Kids}}}
+	return &outer
 }
 
 func (f *finisher) appendKids(b []byte, e *layout.Element, kids []int, page int) []byte {
