@@ -254,9 +254,7 @@ func TestEngineAgreesOnPlurals(t *testing.T) {
 	}
 	for tag, c := range cases.Locales {
 		m := message{id: "a.n", declared: declared{plural: "n"}}
-		for i, name := range categories {
-			m.forms[i] = name
-		}
+		m.forms = categories
 		g, err := newEngine(tag)
 		if err == nil {
 			err = g.add(m)

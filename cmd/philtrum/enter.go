@@ -7,7 +7,6 @@ import (
 
 	"philtrum/cmd/philtrum/desk"
 	"philtrum/cmd/philtrum/folder"
-	"philtrum/forms/measure"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
 	"philtrum/locales"
@@ -222,6 +221,3 @@ func (s *session) nodeFrom(d *desk.Desk, from string, asked func() (*source.Node
 	}
 	return node, nil
 }
-
-// today is the civil date at the clinic.
-func (s *session) today(d *desk.Desk) measure.Date { return measure.DateOf(s.now(), d.Clinic().Zone) }

@@ -140,7 +140,7 @@ var units = map[string]bool{
 	"ЕД": true, "МЕ": true, "мкл": true, "л": true, "хв": true, "год": true, "₽": true, "₴": true,
 	"мг/мл": true, "мг/кг": true, "λ": true, "χλστ": true, "γρ": true,
 	"مل": true, "ملغ": true, "مغ": true, "ملم": true, "سم": true, "غ": true, "كغ": true, "٪": true,
-	"ملی": true, "میلی": true, "گرم": true, "مم": true, "ملی‌لیتر": true,
+	"ملی": true, "میلی": true, "گرم": true, "مم": true, "ملی\u200cلیتر": true,
 	"מ״ל": true, "מ\"ל": true, "מ״ג": true, "מ\"ג": true, "ק״ג": true, "ק\"ג": true, "מ״מ": true, "ס״מ": true,
 	"मिली": true, "मि॰ली॰": true, "मिग्रा": true, "ग्रा": true, "मिमी": true, "সেমি": true, "মিলি": true,
 	"মিগ্রা": true, "মিমি": true, "மிலி": true, "மி.லி": true, "மிகி": true, "மி.கி": true, "மிமீ": true,

@@ -86,7 +86,10 @@ func TestFilesAreForTheirOwner(t *testing.T) {
 		t.Skip("no such modes there")
 	}
 	f := made(t)
-	err := filepath.WalkDir(f.Path(), func(path string, e fs.DirEntry, err error) error {
+	err := filepath.WalkDir(f.Path(), func(path string, e fs.DirEntry, walked error) error {
+		if walked != nil {
+			return walked
+		}
 		info, err := e.Info()
 		if want := map[bool]fs.FileMode{true: 0o700, false: 0o600}[e.IsDir()]; err == nil && info.Mode().Perm() != want {
 			t.Errorf("%s is %v", path, info.Mode())

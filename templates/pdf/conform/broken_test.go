@@ -52,11 +52,11 @@ var lengthEntry = regexp.MustCompile(`/Length \d+`)
 func takePart(t *testing.T, body []byte) part {
 	t.Helper()
 	dict, _, _ := bytes.Cut(body, []byte("\nendobj\n"))
-	found, rest, ok := bytes.Cut(dict, []byte(">>\nstream\n"))
+	found, _, ok := bytes.Cut(dict, []byte(">>\nstream\n"))
 	if !ok {
 		return part{dict: string(dict)}
 	}
-	rest = body[len(found)+len(">>\nstream\n"):]
+	rest := body[len(found)+len(">>\nstream\n"):]
 	size, _ := strconv.Atoi(strings.Fields(string(lengthEntry.Find(found)))[1])
 	d := string(lengthEntry.ReplaceAll(found, nil)) + ">>"
 	if !strings.Contains(d, "/Filter/FlateDecode") {
