@@ -62,7 +62,7 @@ func (a *analyst) breakAtSpaces() {
 func (a *analyst) keep(req *layout.Request, i int) bool {
 	before, after := a.runes[i-1], a.runes[i]
 	if before == ' ' {
-		return a.numberBefore(i-1) && a.unitAt(i) > 0
+		return a.numberBefore(i-1) && a.unitAt(i) > 0 || a.insideNumber(req, i)
 	}
 	switch {
 	case hangul(before) && wordRune(after), hangul(after) && wordRune(before):
@@ -72,7 +72,17 @@ func (a *analyst) keep(req *layout.Request, i int) bool {
 	}
 	// A hyphen or slash inside a value may be part of it: a break there would leave in doubt whether it
 	// is. Ideographs part as they always do.
-	return before < firstHan && a.span[i-1] == a.span[i] && req.Spans[a.span[i]].Value
+	return before < firstHan && a.oneValue(req, i)
+}
+
+// insideNumber says whether rune i continues a number in groups, such as a telephone number, of one value.
+func (a *analyst) insideNumber(req *layout.Request, i int) bool {
+	return unicode.IsDigit(a.runes[i]) && a.numberBefore(i-1) && a.oneValue(req, i)
+}
+
+// oneValue says whether rune i and the one before it belong to the same value.
+func (a *analyst) oneValue(req *layout.Request, i int) bool {
+	return a.span[i-1] == a.span[i] && req.Spans[a.span[i]].Value
 }
 
 // wordRune is a rune that belongs to a Korean word when it touches one.
