@@ -186,6 +186,11 @@ func (f *fixture) fact(t testing.TB, name, value string) {
 		n, _ := source.Parse("", []byte("{state: given, value: no, by: p1, at: 2026-12-04 12:30, via: paper, why: mistaken, replaced: [{state: given, value: yes, by: p1, at: 2026-12-04 12:00, via: paper}]}"))
 		f.set(value, n)
 		f.Seen = []string{value}
+	case "treated":
+		f.Earlier = []visit.Visit{{
+			ID: "v0", Kind: visit.Treatment, Appointment: at(value + " 10:00"),
+			Treatment: &visit.Given{Rows: []visit.Row{{Zone: "UL-VB", Product: "other"}}},
+		}}
 	case "dissolved":
 		f.Earlier = []visit.Visit{{ID: "v0", Kind: visit.Dissolving, Appointment: at(value + " 10:00")}}
 	default:

@@ -10,8 +10,24 @@ import (
 	"philtrum/forms/source"
 )
 
-// row is what makes an outcome apply and what lies just outside.
-type row struct{ set, outside, with, until *source.Node }
+// row is what makes an outcome apply and what lies just outside; also are further pairs of the same outcome.
+type row struct {
+	set, outside, with, until *source.Node
+	also                      []row
+}
+
+// fixtures are a visit inside and one just outside.
+func (c row) fixtures(t testing.TB, more *source.Node) (inside, outside *fixture) {
+	t.Helper()
+	inside, outside = healthy(t), healthy(t)
+	for _, n := range []*source.Node{more, c.with} {
+		inside.apply(t, n)
+		outside.apply(t, n)
+	}
+	inside.apply(t, c.set)
+	outside.apply(t, c.outside)
+	return inside, outside
+}
 
 func rows(t testing.TB) map[string]row {
 	t.Helper()
@@ -19,8 +35,13 @@ func rows(t testing.TB) map[string]row {
 	r := &source.Reader{}
 	out := map[string]row{}
 	for _, k := range r.Entries(root) {
-		f := r.Fields(k.Value, "set", "outside", "with", "until")
-		out[k.Name] = row{f.Need("set"), f.Need("outside"), f.Get("with"), f.Get("until")}
+		f := r.Fields(k.Value, "set", "outside", "with", "until", "also")
+		c := row{set: f.Need("set"), outside: f.Need("outside"), with: f.Get("with"), until: f.Get("until")}
+		for _, item := range r.List(f.Get("also")) {
+			g := r.Fields(item, "set", "outside", "with")
+			c.also = append(c.also, row{set: g.Need("set"), outside: g.Need("outside"), with: g.Get("with")})
+		}
+		out[k.Name] = c
 	}
 	if err := r.Problems().Err(); err != nil {
 		t.Fatal(err)
@@ -83,8 +104,14 @@ func TestEveryOutcomeAppliesAndNotJustOutside(t *testing.T) {
 				if c.until != nil && f.Until != date(t, c.until.Text) {
 					t.Errorf("until %v, want %s", f.Until, c.until.Text)
 				}
-				if find(evaluate(t, rules, c.with, c.outside), rule.ID, o.ID, false) != nil {
-					t.Error("applies just outside")
+				for i, one := range append([]row{c}, c.also...) {
+					inside, outside := one.fixtures(t, c.with)
+					if find(rules.Evaluate(inside.ready(t)), rule.ID, o.ID, false) == nil {
+						t.Errorf("does not apply, pair %d", i+1)
+					}
+					if find(rules.Evaluate(outside.ready(t)), rule.ID, o.ID, false) != nil {
+						t.Errorf("applies just outside, pair %d", i+1)
+					}
 				}
 			})
 			delete(table, name)
