@@ -55,40 +55,56 @@ type made struct {
 }
 
 // compose makes a paper up to its pages. The document id is the digest of everything that the paper says,
-// of its look and of the visit's salt: it is composed once without an id to know them, and once with it.
+// of its look and of the visit's salt. It is composed with a mark in place of the id, and the id then takes
+// the mark's place: so an id cannot miss what the paper says, nor be part of what it is made from.
 func (d *Desk) compose(c Checked, issued Issued, r Request) (made, source.Problems, error) {
-	words, err := d.catalogue.Printer(issued.Language)
-	if err != nil {
-		return made{}, nil, fmt.Errorf("%w: %s", ErrLanguage, issued.Language)
+	paper, problems, err := d.paper(c, issued, r)
+	if err != nil || len(problems) > 0 {
+		return made{}, problems, err
 	}
-	own, err := d.catalogue.Printer(d.clinic.Language)
-	if err != nil {
-		return made{}, nil, fmt.Errorf("%w: %s", ErrLanguage, d.clinic.Language)
-	}
-	template, problems := d.printer().template(issued.Kind)
-	if len(problems) > 0 {
-		return made{}, problems, nil
-	}
-	released, err := d.released(words, issued.Kind)
-	if err != nil {
-		return made{}, nil, err
-	}
-	issue := templates.Issue{Draft: !released}
-	paper := templates.Paper{
-		Kind: issued.Kind, Template: template, Printer: words, Clinic: own, Sheet: d.sheet(c, template, r),
-		Facts: templates.Gather(issue, c.Case, c.Report),
-	}
+	paper.Facts.Issue.Document = documentMark
 	document, problems := templates.Compose(paper)
 	if len(problems) > 0 {
 		return made{}, problems, nil
 	}
-	m := made{document: identify(document, c.Case.Visit.Salt)}
-	paper.Facts.Issue.Document = m.document
-	paper.Facts.Issue.Supersedes = supersedes(c, issued.Kind, m.document)
-	if m.composed, problems = templates.Compose(paper); len(problems) > 0 {
-		return made{}, problems, nil
+	m := made{document: identify(&document, c.Case.Visit.Salt)}
+	if before := supersedes(c, issued.Kind, m.document); before != "" {
+		paper.Facts.Issue.Supersedes = before
+		if document, problems = templates.Compose(paper); len(problems) > 0 {
+			return made{}, problems, nil
+		}
 	}
+	document.Replace(documentMark, m.document)
+	m.composed = document
 	return d.place(m, issued)
+}
+
+// documentMark stands for the id while it is not known. Its signs are of Unicode's private use area, for
+// which no face has a glyph, so that a mark left standing could not be printed unseen.
+const documentMark = "\ue0d1\ue0d2\ue0d3"
+
+// paper gathers what a paper is made from.
+func (d *Desk) paper(c Checked, issued Issued, r Request) (templates.Paper, source.Problems, error) {
+	words, err := d.catalogue.Printer(issued.Language)
+	if err != nil {
+		return templates.Paper{}, nil, fmt.Errorf("%w: %s", ErrLanguage, issued.Language)
+	}
+	own, err := d.catalogue.Printer(d.clinic.Language)
+	if err != nil {
+		return templates.Paper{}, nil, fmt.Errorf("%w: %s", ErrLanguage, d.clinic.Language)
+	}
+	template, problems := d.printer().template(issued.Kind)
+	if len(problems) > 0 {
+		return templates.Paper{}, problems, nil
+	}
+	released, err := d.released(words, issued.Kind)
+	if err != nil {
+		return templates.Paper{}, nil, err
+	}
+	return templates.Paper{
+		Kind: issued.Kind, Template: template, Printer: words, Clinic: own, Sheet: d.sheet(c, template, r),
+		Facts: templates.Gather(templates.Issue{Draft: !released}, c.Case, c.Report),
+	}, nil, nil
 }
 
 // place sets the paper. A rune without a glyph forbids a paper before the needle; after it, it is printed as
@@ -124,8 +140,9 @@ func (d *Desk) sheet(c Checked, t *templates.Template, r Request) string {
 
 // identify is the document id: sixteen hexadecimal groups would be long to read out, so it is the first
 // 128 bits of the digest.
-func identify(document layout.Document, salt string) string {
-	return digest([]byte(salt + "\n" + document.Dump()))[:32]
+func identify(document *layout.Document, salt string) string {
+	said := document.Digest()
+	return digest(append([]byte(salt+"\n"), said[:]...))[:32]
 }
 
 // supersedes is the consent that a new one takes the place of. It is no part of what the id is made from:

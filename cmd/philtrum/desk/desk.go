@@ -35,6 +35,7 @@ type Desk struct {
 	rules    *screen.Rules
 	places   *place.Table
 	printing *printer
+	texts    map[textKey]string // digests of the groups of messages
 }
 
 // Open reads the clinic's own files. A Desk comes back even with problems, so that the lines they stand on

@@ -23,8 +23,34 @@ func groupsOf(kind string) []string {
 
 // released says whether the clinic's signers have released exactly the texts that a paper is made from.
 func (d *Desk) released(words *locales.Printer, kind string) (bool, error) {
-	state, err := release.All(d.data("locales", locales.Default), words.Language().Tag, groupsOf(kind), releases(d.clinic.Releases))
-	return state == release.Released, err
+	language, signed := words.Language().Tag, releases(d.clinic.Releases)
+	for _, group := range groupsOf(kind) {
+		digest, err := d.textDigest(language, group)
+		if err != nil || release.Of(language, group, digest, signed) == release.Draft {
+			return false, err
+		}
+	}
+	return true, nil
+}
+
+type textKey struct{ language, group string }
+
+// textDigest is the digest of a group's texts, empty where there are none. They are read once: the printers
+// read them no oftener.
+func (d *Desk) textDigest(language, group string) (string, error) {
+	key := textKey{language, group}
+	if known, ok := d.texts[key]; ok {
+		return known, nil
+	}
+	digest, err := release.Digest(d.data("locales", locales.Default), language, group)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return "", err
+	}
+	if d.texts == nil {
+		d.texts = map[textKey]string{}
+	}
+	d.texts[key] = digest
+	return digest, nil
 }
 
 func releases(list []clinic.Release) []release.Release {
