@@ -24,7 +24,7 @@ func (s *session) commands() *cobra.Command {
 	root.PersistentPreRunE = func(*cobra.Command, []string) error { return s.speakIn(s.settings.Language) }
 	root.AddCommand(
 		s.newInit(), s.newPatient(), s.newOpen(), s.newAsk(), s.newCheck(), s.newDecide(), s.newNote(),
-		s.newPlan(), s.newHanded(), s.newTreat(), s.newClose(), s.newIssue(),
+		s.newIdentity(), s.newInterpreter(), s.newPlan(), s.newHanded(), s.newTreat(), s.newClose(), s.newIssue(),
 		s.newRules(), s.newProve(), s.newVerify(), s.newDemo(),
 	)
 	return root

@@ -69,7 +69,7 @@ func (s *session) newPatient() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		node, err := s.nodeFrom(d, from, func() (*source.Node, error) { return s.askFields("patient", patientFields) })
+		node, err := s.nodeFrom(d, from, s.askPatient)
 		if err != nil {
 			return err
 		}
@@ -91,6 +91,29 @@ func (s *session) newPatient() *cobra.Command {
 var visitKinds = []string{
 	string(visit.Consultation), string(visit.Treatment), string(visit.Review), string(visit.Dissolving),
 	string(visit.Complication), string(visit.Call),
+}
+
+// askPatient asks for a patient. Whether they need an interpreter is asked as one question; the language is
+// the one that they speak.
+func (s *session) askPatient() (*source.Node, error) {
+	node, err := s.askFields("patient", patientFields)
+	if err != nil {
+		return nil, err
+	}
+	speaks := ""
+	for i, key := range node.Keys {
+		switch key.Name {
+		case "speaks":
+			speaks = key.Value.Text
+		case "interpreter":
+			needed := source.Map("needed", key.Value.Text)
+			if key.Value.Text == "yes" && speaks != "" {
+				needed = source.Map("needed", "yes", "language", speaks)
+			}
+			node.Keys[i].Value = needed
+		}
+	}
+	return node, nil
 }
 
 // newOpen opens a visit and prints its id.
