@@ -37,6 +37,11 @@ func (v Values) Dose(n *source.Node) measure.Dose {
 	return read(v, n, measure.ParseDose)
 }
 
+// Weight reads kilograms; zero if n is nil, empty or reported.
+func (v Values) Weight(n *source.Node) measure.Weight {
+	return read(v, n, measure.ParseWeight)
+}
+
 // Time reads a moment and gives it in Zone; the zero Time if n is nil, empty or reported.
 func (v Values) Time(n *source.Node) time.Time {
 	zone := v.Zone

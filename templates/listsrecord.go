@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"philtrum/forms/measure"
@@ -44,7 +45,18 @@ func readVolume(v measure.Volume, typed, field string) locales.Value {
 	if typed != "" {
 		return locales.AsWritten(typed, field)
 	}
-	return volumeOr(v)
+	if v.IsZero() {
+		return locales.Blank()
+	}
+	return hundredths(v)
+}
+
+// hundredths is a volume with two decimals at least, as syringes are read and tables are added up; what was
+// typed finer stays.
+func hundredths(v measure.Volume) locales.Value {
+	s := v.String()
+	whole, part, _ := strings.Cut(s, ".")
+	return locales.Volume(whole + "." + part + strings.Repeat("0", max(2-len(part), 0)))
 }
 
 func readDate(d measure.Date, typed, field string) locales.Value {
@@ -109,7 +121,7 @@ func syringeItems(f *Facts) []item {
 	injected := map[int]locales.Value{}
 	for _, b := range t.Balances() {
 		if len(b.Syringes) == 1 && !b.Unread {
-			injected[b.Syringes[0]] = locales.Volume(b.Injected.String())
+			injected[b.Syringes[0]] = hundredths(b.Injected)
 		}
 	}
 	var out []item
@@ -135,7 +147,7 @@ func discarded(s visit.Syringe) locales.Value {
 	if s.DiscardedText != "" {
 		return locales.AsWritten(s.DiscardedText, "syringes.discarded")
 	}
-	return locales.Volume(s.Discarded.String())
+	return hundredths(s.Discarded)
 }
 
 var anaestheticFields = kinds{
@@ -153,7 +165,7 @@ func anaestheticItems(f *Facts) []item {
 		out = append(out, item{values: map[string]locales.Value{
 			"substance": textOr(a.Substance, "anaesthetics.substance"), "form": textOr(a.Form, "anaesthetics.form"),
 			"strength": textOr(a.Strength, "anaesthetics.strength"), "lot": textOr(a.Lot, "anaesthetics.lot"),
-			"volume": volumeOr(a.Volume), "dose": dose, "time": clockOr(a.At, f), "expiry": dateOr(a.Expiry),
+			"volume": readVolume(a.Volume, "", ""), "dose": dose, "time": clockOr(a.At, f), "expiry": dateOr(a.Expiry),
 		}})
 	}
 	return out
@@ -237,6 +249,10 @@ func recordFindings(f *Facts) []item {
 		return visit.Line{Known: ok, Class: p.Class, Lidocaine: p.Lidocaine}
 	}
 	found := t.Remarks(f.treatedOn())
+	found = append(found, t.Anaesthesia(func(id string) string {
+		p, _ := f.product(id)
+		return p.LidocaineMgPerMl
+	})...)
 	found = append(found, t.Outside(f.Covered.Scope(), line)...)
 	if most, err := measure.ParseVolume(f.Clinic.Policy.Thresholds["lip_session_warn_ml"]); err == nil {
 		found = append(found, t.Totals().Above(most)...)

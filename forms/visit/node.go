@@ -61,6 +61,14 @@ func volume(v measure.Volume, typed string) *source.Node {
 	return source.Text(v.String())
 }
 
+// kilograms writes what was read, or else what was typed.
+func kilograms(w measure.Weight, typed string) *source.Node {
+	if typed != "" || w.IsZero() {
+		return text(typed)
+	}
+	return source.Text(w.String())
+}
+
 func count(n int) *source.Node {
 	if n == 0 {
 		return nil
@@ -197,7 +205,7 @@ func (r Row) Node() *source.Node {
 // not in it: a file that holds a treatment is edited, never written anew.
 func (g Given) Node() *source.Node {
 	return source.Map(
-		"start", moment(g.Start), "end", moment(g.End), "by", text(g.By), "asepsis", text(g.Asepsis),
+		"start", moment(g.Start), "end", moment(g.End), "by", text(g.By), "asepsis", text(g.Asepsis), "weight_kg", kilograms(g.Weight, g.WeightText),
 		"anaesthetics", nodes(g.Anaesthetics), "syringes", nodes(g.Syringes), "rows", nodes(g.Rows),
 		"checks", nodes(g.Checks), "reaction", text(g.Reaction), "photos", texts(g.Photos), "kit", texts(g.Kit),
 		"reconfirmed", yes(g.Reconfirmed), "notes", text(g.Notes),

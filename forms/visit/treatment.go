@@ -26,11 +26,12 @@ func readTreatment(n *source.Node, zone *time.Location) *Given {
 	}
 	g := &Given{Span: n.Span}
 	l := lenient{reader{forms.Values{Reader: &source.Reader{}, Private: true, Zone: zone}}, Lists(), &g.Unread, map[*source.Node]string{}}
-	f := l.keys(n, "", "start", "end", "by", "asepsis", "anaesthetics", "syringes", "rows", "checks", "reaction",
+	f := l.keys(n, "", "start", "end", "by", "asepsis", "weight_kg", "anaesthetics", "syringes", "rows", "checks", "reaction",
 		"photos", "kit", "reconfirmed", "notes")
 	g.Start, g.End = l.time(f, "", "start"), l.time(f, "", "end")
 	g.By = l.text(f, "", "by")
 	g.Asepsis = l.text(f, "", "asepsis")
+	g.Weight, g.WeightText = lenientRead(l, f, "", "weight_kg", lenient.Weight)
 	g.Reaction = l.text(f, "", "reaction")
 	g.Notes = l.text(f, "", "notes")
 	g.Reconfirmed = l.yes(f, "", "reconfirmed")

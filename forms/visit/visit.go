@@ -171,6 +171,8 @@ type Given struct {
 	Start, End   time.Time
 	By           string
 	Asepsis      string
+	Weight       measure.Weight // of the patient, for the sum of anaesthetics; zero: not said
+	WeightText   string         // as typed, where it could not be read
 	Anaesthetics []Anaesthetic
 	Syringes     []Syringe
 	Rows         []Row

@@ -26,6 +26,7 @@ var same = cmp.Options{
 	cmpopts.IgnoreFields(Visit{}, "Zone", "Answers"),
 	cmp.Comparer(func(a, b time.Time) bool { return a.Equal(b) }),
 	cmp.Comparer(func(a, b measure.Volume) bool { return a.Equal(b) }),
+	cmp.Comparer(func(a, b measure.Weight) bool { return a.Equal(b) }),
 	cmp.Comparer(func(a, b measure.Dose) bool { return a.Equal(b) }),
 	cmpopts.EquateEmpty(),
 }
@@ -51,7 +52,7 @@ func full() Visit {
 		States: []StateChange{{State: Informed, At: at, By: "amara", Note: "~"}},
 		Papers: []Paper{{Kind: "consent", Document: "d2", Language: "sv", At: at, Supersedes: "d1"}},
 		Treatment: &Given{
-			Start: at, End: at.Add(time.Hour), By: "amara", Asepsis: "yes", Reaction: "none", Reconfirmed: true,
+			Start: at, End: at.Add(time.Hour), By: "amara", Asepsis: "yes", Weight: measure.MustWeight("54.5"), Reaction: "none", Reconfirmed: true,
 			Photos: []string{"a"}, Kit: []string{"hyaluronidase"}, Notes: "{x}",
 			Anaesthetics: []Anaesthetic{{Substance: "lidocaine", Form: "cream", Strength: "4%", Lot: "1E3", Volume: mL("0.5"),
 				Dose: measure.MustDose("20"), At: at, Expiry: day(2027, 1, 31)}},
