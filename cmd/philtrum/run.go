@@ -27,7 +27,7 @@ type world struct {
 
 // run does what the arguments ask for.
 func run(w world) status {
-	settings, err := readSettings(w)
+	settings, err := readSettings(w, nil)
 	if err != nil {
 		_, _ = io.WriteString(w.err, "philtrum: "+err.Error()+"\n")
 		return statusUsage

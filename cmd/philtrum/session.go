@@ -58,12 +58,14 @@ func (s *session) desk() (*desk.Desk, error) {
 	if len(problems) > 0 {
 		return nil, s.refuse(d, problems)
 	}
-	if s.settings.Language == "" {
-		if err := s.speakIn(d.Clinic().Language); err != nil {
-			return nil, err
-		}
+	if problems := s.addClinic(d.Clinic().Settings); len(problems) > 0 {
+		return nil, s.refuse(d, problems)
 	}
-	return d, nil
+	language := s.settings.Language
+	if language == "" {
+		language = d.Clinic().Language
+	}
+	return d, s.speakIn(language)
 }
 
 // tellNotices says what the folder has mended on the way.
