@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"slices"
+
 	"philtrum/forms/source"
 	"philtrum/templates/layout"
 )
@@ -74,6 +76,8 @@ type tableColumn struct {
 	share  int
 	align  layout.Align
 	noWrap bool
+	// unlessEmpty leaves the column out where no row says anything in it and none is there to be filled in.
+	unlessEmpty bool
 }
 
 type tableLine struct {
@@ -98,8 +102,8 @@ func (l *loader) tableBody(n *source.Node, lists []string) body {
 	f := l.r.Fields(n, "caption", "columns", "rows")
 	b := &tableBody{caption: l.words(f.Get("caption"), lists)}
 	for _, c := range l.r.List(f.Need("columns")) {
-		f := l.r.Fields(c, "head", "share", "align", "no_wrap")
-		col := tableColumn{head: l.words(f.Get("head"), lists), share: l.r.Int(f.Need("share"), 1, 100), noWrap: l.r.YesNo(f.Get("no_wrap"))}
+		f := l.r.Fields(c, "head", "share", "align", "no_wrap", "unless_empty")
+		col := tableColumn{head: l.words(f.Get("head"), lists), share: l.r.Int(f.Need("share"), 1, 100), noWrap: l.r.YesNo(f.Get("no_wrap")), unlessEmpty: l.r.YesNo(f.Get("unless_empty"))}
 		if a := f.Get("align"); a != nil {
 			col.align = aligns[l.r.OneOf(a, "start", "end", "centre", "decimal")]
 		}
@@ -194,7 +198,52 @@ func (b *tableBody) build(s *scope, m layout.Meta) []layout.Block {
 	if len(out.Rows) == 0 {
 		return nil
 	}
+	for col := len(b.columns) - 1; col >= 0; col-- {
+		if b.columns[col].unlessEmpty && empty(out, col) {
+			dropColumn(out, col)
+		}
+	}
 	return []layout.Block{out}
+}
+
+// empty says that no row has anything in a column of its own; a row without any text is to be filled in.
+func empty(t *layout.Table, col int) bool {
+	for _, r := range t.Rows {
+		at, blank := 0, true
+		for _, c := range r.Cells {
+			if len(c.Text) > 0 || c.Box {
+				blank = false
+				if at == col && c.Across <= 1 {
+					return false
+				}
+			}
+			at += max(c.Across, 1)
+		}
+		if blank {
+			return false
+		}
+	}
+	return true
+}
+
+func dropColumn(t *layout.Table, col int) {
+	t.Columns = slices.Delete(t.Columns, col, col+1)
+	for i := range t.Rows {
+		at := 0
+		for k := range t.Rows[i].Cells {
+			c := &t.Rows[i].Cells[k]
+			next := at + max(c.Across, 1)
+			if at <= col && col < next {
+				if c.Across > 1 {
+					c.Across--
+				} else {
+					t.Rows[i].Cells = slices.Delete(t.Rows[i].Cells, k, k+1)
+				}
+				break
+			}
+			at = next
+		}
+	}
 }
 
 func (r tableLine) build(s *scope) layout.Row {

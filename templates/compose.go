@@ -148,7 +148,7 @@ func (s *scope) value(name string) (locales.Value, bool) {
 			return v, true
 		}
 		if l, ok := at.at.late[name]; ok {
-			if strings.HasSuffix(l.id, whatToDo) && !s.c.paper.Printer.Has(l.id) {
+			if optional(l.id) && !s.c.paper.Printer.Has(l.id) {
 				return locales.Blank(), true
 			}
 			return locales.RefWith(l.id, s.fit(l)), true
@@ -175,9 +175,22 @@ func (s *scope) blocks(all []*block) []layout.Block {
 
 func (s *scope) furniture(f furniture) layout.Furniture {
 	return layout.Furniture{
-		Start: s.joined(f.start), End: s.joined(f.end),
+		Start: s.lines(f.over, f.start, f.under), End: s.joined(f.end),
 		FirstStart: s.joined(f.firstStart), FirstEnd: s.joined(f.firstEnd), Rule: f.rule,
 	}
+}
+
+// lines sets running texts one line below another.
+func (s *scope) lines(all ...[]words) []layout.Span {
+	var out []layout.Span
+	for _, line := range all {
+		spans := s.joined(line)
+		if len(out) > 0 && len(spans) > 0 {
+			out = append(out, layout.NewLine)
+		}
+		out = append(out, spans...)
+	}
+	return out
 }
 
 // joined puts a middle dot between the texts that stand.

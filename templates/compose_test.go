@@ -117,7 +117,7 @@ func TestEveryPageSaysWhatItIs(t *testing.T) {
 		if !slices.ContainsFunc(doc.Foot.End, func(s layout.Span) bool { return s.Pages }) {
 			t.Errorf("%s: foot has no count of pages", name)
 		}
-		if !strings.Contains(textOf(doc), "never takes the place") {
+		if !strings.Contains(foot, "never replaces their advice") {
 			t.Errorf("%s does not say what it is for", name)
 		}
 		if doc.Sheet.CodeSide != layout.MM(20) {
@@ -232,7 +232,7 @@ func TestOpenPointsAreBoxes(t *testing.T) {
 	doc := compose(t, "consent", heldFacts(t), "en")
 	text := textOf(doc)
 	for _, want := range []string{
-		"not valid before these are completed", "There is a cold sore now.", "INR not above", "Are you breastfeeding?",
+		"Not valid before these are completed", "There is a cold sore now.", "INR not above", "Are you breastfeeding?",
 		"Are you pregnant, or could you be?", "Given 13 days ago, no swelling.", "You bruise more easily",
 	} {
 		if !strings.Contains(text, want) {
@@ -275,7 +275,7 @@ func TestRecordPrintsItsFindings(t *testing.T) {
 func TestMapHasItsText(t *testing.T) {
 	for _, b := range blocksOf(compose(t, "record", treatedFacts(t), "en")) {
 		if fig, ok := b.(*layout.Figure); ok {
-			for _, want := range []string{"0.15\u00a0mL, upper lip border (right)", "0.2\u00a0mL, tubercle, lower lip (left)"} {
+			for _, want := range []string{"0.15\u00a0mL, upper lip border (right)", "0.20\u00a0mL, tubercle, lower lip (left)"} {
 				if !strings.Contains(fig.Alt, want) {
 					t.Errorf("the map's text %q lacks %q", fig.Alt, want)
 				}

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"philtrum/forms/clinic"
+	"philtrum/forms/intake"
 	"philtrum/forms/measure"
 	"philtrum/forms/place"
 	"philtrum/forms/screen"
@@ -21,6 +22,7 @@ type Facts struct {
 	Staff        []clinic.Person
 	Stock        clinic.Stock
 	Report       screen.Report
+	Intake       intake.Intake
 	Earlier      []visit.Visit // of the same patient
 	// OnTheDay are the questions whose answers count only when given on the day of the appointment, and
 	// that have no such answer yet.
@@ -44,7 +46,7 @@ type Issue struct {
 func Gather(issue Issue, c screen.Case, report screen.Report) Facts {
 	f := Facts{
 		Issue: issue, Earlier: c.Earlier, Clinic: c.Clinic, Place: c.Place, Patient: c.Patient, Visit: c.Visit,
-		Staff: c.Staff, Stock: c.Stock, Report: report, Covered: c.Visit.Plan,
+		Staff: c.Staff, Stock: c.Stock, Report: report, Intake: c.Intake, Covered: c.Visit.Plan,
 	}
 	f.Practitioner = f.person(c.Visit.Practitioner)
 	f.OnTheDay = onTheDay(c, report, f.zone())

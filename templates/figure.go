@@ -68,7 +68,7 @@ func (s *scope) markLabel(p spot) []layout.Span {
 	if p.side == "both" {
 		id = markBoth
 	}
-	return s.message(id, locales.Args{"volume": volumeOr(p.volume.Volume)}, false)
+	return s.message(id, locales.Args{"volume": readVolume(p.volume.Volume, "", "")}, false)
 }
 
 // markWords tells the marks in words, for whoever cannot see the map.

@@ -12,7 +12,7 @@ import (
 func overlay(t testing.TB, paper string) fs.FS {
 	t.Helper()
 	fsys := fstest.MapFS{"papers/card.yaml": {Data: []byte(paper)}}
-	for _, name := range []string{"sheets.yaml", "papers/parts/furniture.yaml", "papers/parts/closing.yaml"} {
+	for _, name := range []string{"sheets.yaml", "papers/parts/furniture.yaml"} {
 		data, err := fs.ReadFile(templates.Default, name)
 		if err != nil {
 			t.Fatal(err)

@@ -132,7 +132,7 @@ var values = map[string]value{
 		}
 		return f.Clinic.LegalName
 	}, "clinic.legal_name"),
-	"clinic_address":         list(func(f *Facts) []locales.Value { return fields(f.Clinic.Address, "clinic.address") }),
+	"clinic_address":         text(func(f *Facts) string { return strings.Join(f.Clinic.Address, ", ") }, "clinic.address"),
 	"clinic_telephone":       text(func(f *Facts) string { return f.Clinic.Telephone }, "clinic.telephone"),
 	"clinic_night_telephone": text(func(f *Facts) string { return f.Clinic.NightTelephone }, "clinic.night_telephone"),
 	"clinic_email":           text(func(f *Facts) string { return f.Clinic.Email }, "clinic.email"),
@@ -162,6 +162,7 @@ var values = map[string]value{
 	"appointment":     moment(func(f *Facts) time.Time { return f.Visit.Appointment }),
 	"appointment_day": date(func(f *Facts) measure.Date { return dayOf(f.Visit.Appointment, f) }),
 	"answered_at":     moment(func(f *Facts) time.Time { return f.Visit.Answered.At }),
+	"asks_count":      count(func(f *Facts) int { return len(patientAsks(f)) }),
 	"earliest":        date(func(f *Facts) measure.Date { return f.Report.Earliest }),
 
 	"identity_document": text(func(f *Facts) string { return f.identity().Document }, "visit.identity_seen"),
@@ -208,7 +209,7 @@ var values = map[string]value{
 	"notes":           text(func(f *Facts) string { return f.given().Notes }, "treatment.notes"),
 	"photos":          list(func(f *Facts) []locales.Value { return fields(f.given().Photos, "treatment.photos") }),
 	"injections":      count(func(f *Facts) int { return f.tally().entries }),
-	"total_volume":    {locales.KindVolume, func(f *Facts) locales.Value { return volumeOr(f.tally().total) }},
+	"total_volume":    {locales.KindVolume, func(f *Facts) locales.Value { return readVolume(f.tally().total, "", "") }},
 	"marks":           list(func(f *Facts) []locales.Value { return f.markWords() }),
 }
 

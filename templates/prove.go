@@ -13,7 +13,7 @@ import (
 func (t *Template) Prove(p *locales.Printer) source.Problems {
 	v := &prover{p: p, seen: map[string]bool{}}
 	for _, f := range []furniture{t.head, t.foot} {
-		for _, all := range [][]words{f.start, f.end, f.firstStart, f.firstEnd} {
+		for _, all := range [][]words{f.start, f.end, f.over, f.under, f.firstStart, f.firstEnd} {
 			for _, w := range all {
 				v.words(w, nil)
 			}
@@ -31,7 +31,7 @@ func (t *Template) Prove(p *locales.Printer) source.Problems {
 var own = map[string]string{
 	untilDate: "date", untilMoment: "time", forHours: "n", forDays: "n", forWeeks: "n", forMonths: "n",
 	patientLeft: "", patientRight: "", "paper.to_complete": "", "paper.unknown": "", "term.not_said": "",
-	questionWhy: "question", markVolume: "volume", markBoth: "volume", markPlace: "volume", markUnread: "typed",
+	questionWhy: "question", questionAnswer: "question", "paper.not_applicable": "", "paper.none": "", markVolume: "volume", markBoth: "volume", markPlace: "volume", markUnread: "typed",
 }
 
 type prover struct {
@@ -97,7 +97,7 @@ func (v *prover) message(id string, at source.Span, within []string, filled stri
 }
 
 // fillsLater are placeholders that the composer fills beside the named one.
-var fillsLater = map[string]bool{"zone": true, "side": true, "why": true, "date": true}
+var fillsLater = map[string]bool{"answer": true, "zone": true, "side": true, "why": true, "date": true}
 
 func reasonOf(err error) string {
 	var e *locales.MessageError

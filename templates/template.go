@@ -123,17 +123,20 @@ func (l *loader) problems() source.Problems {
 	return all
 }
 
-// furniture is a running line: texts joined by a middle dot, at the start and the end of the line.
+// furniture is a running line: texts joined by a middle dot, at the start and the end of the line. over and
+// under are lines of their own above and below the start.
 type furniture struct {
 	start, end           []words
+	over, under          []words
 	firstStart, firstEnd []words
 	rule                 bool
 }
 
 func (l *loader) furniture(n *source.Node) furniture {
-	f := l.r.Fields(n, "start", "end", "first_start", "first_end", "rule")
+	f := l.r.Fields(n, "start", "end", "over", "under", "first_start", "first_end", "rule")
 	return furniture{
 		start: l.wordsList(f.Get("start"), nil), end: l.wordsList(f.Get("end"), nil),
+		over: l.wordsList(f.Get("over"), nil), under: l.wordsList(f.Get("under"), nil),
 		firstStart: l.wordsList(f.Get("first_start"), nil), firstEnd: l.wordsList(f.Get("first_end"), nil),
 		rule: l.r.YesNo(f.Get("rule")),
 	}

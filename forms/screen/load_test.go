@@ -165,6 +165,9 @@ func TestEveryFindingHasItsWords(t *testing.T) {
 		for _, o := range r.Outcomes {
 			need("rule." + r.ID + "." + o.ID)
 			need("rule." + r.ID + "." + o.ID + ".do")
+			if o.Level == screen.Stop || o.Level == screen.Wait {
+				need("rule." + r.ID + "." + o.ID + ".tell")
+			}
 			for _, k := range o.Adds.Consent {
 				need("rule.risk." + k)
 			}

@@ -1,5 +1,7 @@
 package layout
 
+import "slices"
+
 // Room around furniture; common practice, no source.
 var (
 	edge    = MM(7) // least distance of anything from the edge of the paper: printers leave that much white
@@ -83,6 +85,22 @@ func (b *builder) numbered(spans []Span, page, pages int) []Span {
 	return out
 }
 
+// NewLine between spans of [Furniture.Start] begins a new line.
+var NewLine = Span{Text: "\n"}
+
+func splitLines(spans []Span) [][]Span {
+	var out [][]Span
+	for len(spans) > 0 {
+		at := slices.Index(spans, NewLine)
+		if at < 0 {
+			return append(out, spans)
+		}
+		out = append(out, spans[:at])
+		spans = spans[at+1:]
+	}
+	return out
+}
+
 // furnitureSet is the two sides of a running line, set.
 type furnitureSet struct {
 	start, end []strip
@@ -107,7 +125,9 @@ func (b *builder) furnitureLines(start, end []Span, width Length) furnitureSet {
 		rest = width
 	}
 	var f furnitureSet
-	f.start = air(b.para("", start, mn, rest, nil), 0, 0)
+	for _, line := range splitLines(start) {
+		f.start = append(f.start, air(b.para("", line, mn, rest, nil), 0, 0)...)
+	}
 	mn.align = AlignEnd
 	f.end = air(b.para("", end, mn, own, nil), 0, 0)
 	f.endX = width - own

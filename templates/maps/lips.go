@@ -18,8 +18,8 @@ type Sides struct{ Right, Left []layout.Span }
 
 // Measures of a map, in points.
 const (
-	labelSize   = 9 * layout.Pt
-	labelStep   = 14 * layout.Pt // least distance of two labels
+	labelSize   = 10 * layout.Pt
+	labelStep   = 18 * layout.Pt // least distance of two labels: a line of them on a page where the map is 120 mm wide
 	labelEdge   = 80 * layout.Pt // where labels of the patient's right end
 	leaderEdge  = 84 * layout.Pt
 	labelsBegin = 36 * layout.Pt

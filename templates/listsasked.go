@@ -1,0 +1,177 @@
+package templates
+
+import (
+	"slices"
+	"strings"
+
+	"philtrum/forms"
+	"philtrum/forms/screen"
+	"philtrum/locales"
+)
+
+// askFields are of a question that is still to be asked. level stands for the heaviest that its answer may
+// bring; why says what is wrong with the answer there is.
+var askFields = kinds{"question": locales.KindRef, "level": locales.KindRef, "why": locales.KindRef}
+
+var askFacts = []string{"starts", "answered_before", "for_the_day", "is_stop", "is_wait", "is_decide", "is_inform"}
+
+var levels = []screen.Level{screen.Stop, screen.Wait, screen.Decide, screen.Inform}
+
+// asks are the questions that wait for an answer, each once, the heaviest first, and then those that are
+// answered but have to be asked again on the day. The first question of a level starts it.
+func asks(f *Facts) []item {
+	waiting := f.Report.Unanswered()
+	var out []item
+	for _, level := range levels {
+		starts := true
+		for _, w := range waiting {
+			if w.CouldBe == level {
+				out = append(out, askItem(w.Question, w.Why, level, starts))
+				starts = false
+			}
+		}
+	}
+	starts := true
+	for _, id := range f.OnTheDay {
+		if slices.ContainsFunc(waiting, func(w screen.Unanswered) bool { return w.Question == id }) {
+			continue
+		}
+		out = append(out, askItem(id, "", "", starts))
+		starts = false
+	}
+	return out
+}
+
+func askItem(id string, why screen.MissingWhy, level screen.Level, starts bool) item {
+	return item{values: map[string]locales.Value{
+		"question": question(id), "level": term("level", string(level)), "why": term("missing", string(why)),
+	}, facts: map[string]bool{
+		"starts": starts, "for_the_day": level == "", "answered_before": why != "" && why != screen.NotAsked && why != screen.IsBlank,
+		"is_stop": level == screen.Stop, "is_wait": level == screen.Wait, "is_decide": level == screen.Decide, "is_inform": level == screen.Inform,
+	}}
+}
+
+// halves cuts a list for two columns, the first the longer.
+func halves(all []item) (first, second []item) {
+	n := (len(all) + 1) / 2
+	return all[:n], all[n:]
+}
+
+// practitionerSection is the part of a form that the practitioner answers.
+const practitionerSection = "practitioner"
+
+// patientAsks are the questions without an answer that the patient can answer.
+func patientAsks(f *Facts) []item {
+	var out []item
+	for _, w := range f.Report.Unanswered() {
+		if f.forPatient(w.Question) {
+			out = append(out, item{values: map[string]locales.Value{"question": question(w.Question)}})
+		}
+	}
+	return out
+}
+
+func (f *Facts) forPatient(id string) bool {
+	if w := id; strings.HasPrefix(w, "fact_") || w == "rule_defect" {
+		return false
+	}
+	if f.Intake.Form == nil {
+		return true
+	}
+	for _, s := range f.Intake.Form.Sections {
+		if s.ID != practitionerSection {
+			continue
+		}
+		for _, q := range s.Questions {
+			if q.ID == id {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func openDecide(f screen.Finding) bool { return f.Open() && !f.Unknown && f.Level == screen.Decide }
+
+// questionAnswer is a question with what was answered.
+const questionAnswer = "paper.question_answer"
+
+// answers are questions with their given answers, in words.
+func (f *Facts) answers(ids []string) []locales.Value {
+	var out []locales.Value
+	for _, id := range ids {
+		if f.Intake.Form == nil {
+			break
+		}
+		q, ok := f.Intake.Form.Question(id)
+		a, answered := f.Intake.Answer(id)
+		if !ok || !answered || a.State != forms.Given {
+			continue
+		}
+		if said := saidWords(q, a.Value); len(said) > 0 {
+			out = append(out, locales.RefWith(questionAnswer, locales.Args{"question": question(id), "answer": locales.List(said...)}))
+		}
+	}
+	return out
+}
+
+// saidWords are the words of a given answer.
+func saidWords(q *forms.Question, v forms.Value) []locales.Value {
+	one := func(v locales.Value) []locales.Value { return []locales.Value{v} }
+	switch {
+	case v.NotApplicable, v.None:
+		return one(locales.Ref("paper.not_applicable"))
+	case q.Kind == forms.YesNo && v.Yes:
+		return one(locales.Ref("paper.yes"))
+	case q.Kind == forms.YesNo:
+		return one(locales.Ref("paper.no"))
+	case q.Kind == forms.OneOf:
+		return one(option(q.ID, v.Choice))
+	case q.Kind == forms.SomeOf:
+		return someWords(q.ID, v.Choices)
+	case q.Kind == forms.Medicines:
+		return fields(v.Names, "answers."+q.ID)
+	case q.Kind == forms.DateKind:
+		return one(locales.Partial(v.Date.Year, int(v.Date.Month), v.Date.Day))
+	case q.Kind == forms.Number:
+		return one(locales.Field(strings.TrimSpace(v.Number.String()+" "+q.Unit), "answers."+q.ID))
+	case q.Kind == forms.Entries:
+		return entryWords(q, v.Entries)
+	case v.Text != "":
+		return one(locales.Field(v.Text, "answers."+q.ID))
+	}
+	return nil
+}
+
+func option(id, choice string) locales.Value {
+	return locales.Ref("question." + id + ".option." + choice)
+}
+
+func someWords(id string, choices []string) []locales.Value {
+	var out []locales.Value
+	for _, c := range choices {
+		out = append(out, option(id, c))
+	}
+	if len(out) == 0 {
+		return []locales.Value{locales.Ref("paper.none")}
+	}
+	return out
+}
+
+// entryWords are the given fields of all entries, one after another; what was answered with no is left out.
+func entryWords(q *forms.Question, entries []forms.Entry) []locales.Value {
+	var out []locales.Value
+	for _, e := range entries {
+		for _, field := range q.Fields {
+			a, ok := e[field.FieldName()]
+			if !ok || a.State != forms.Given || field.Kind == forms.YesNo || field.Kind == forms.SomeOf && len(a.Value.Choices) == 0 {
+				continue
+			}
+			out = append(out, saidWords(field, a.Value)...)
+		}
+	}
+	if len(out) == 0 {
+		return []locales.Value{locales.Ref("paper.none")}
+	}
+	return out
+}
