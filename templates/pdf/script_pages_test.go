@@ -87,6 +87,20 @@ func (s *script) page() layout.Document {
 	return d
 }
 
+// prose is the page's words without values, all set as running text.
+func (s *script) prose() layout.Document {
+	d := s.page()
+	d.Blocks = nil
+	for _, words := range append([]string{s.Title, s.Heading, s.Paragraph}, s.Items...) {
+		d.Blocks = append(d.Blocks, &layout.Paragraph{Text: say(words)})
+	}
+	return d
+}
+
+func (s *script) proseText() string {
+	return strings.Join(append([]string{s.Title, s.Heading, s.Paragraph}, s.Items...), " ")
+}
+
 // source is the text of the page as it was written, values in their places.
 func (s *script) source() string {
 	parts := []string{s.Title, s.Heading, s.Paragraph, s.Mixed}
