@@ -305,6 +305,8 @@ func (m *mind) fact(name string) ref.Val {
 		return types.Bool(m.Visit.Interpreter != nil && m.Visit.Interpreter.Name+m.Visit.Interpreter.Number != "")
 	case "language_differs":
 		return m.languageDiffers()
+	case "kit_hyaluronidase", "kit_adrenaline":
+		return types.Bool(len(m.Stock.InKit(name[len("kit_"):], m.day)) > 0)
 	case "answer_improved":
 		return types.Bool(len(m.improved()) > 0)
 	case "answer_contradicts":

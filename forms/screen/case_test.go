@@ -87,6 +87,10 @@ func healthy(t testing.TB) *fixture {
 		{ID: "fermented", Class: "soft", Bacterial: true, Dissolves: true},
 		{ID: "other", Class: "soft", Dissolves: true},
 	}}
+	f.Stock.Kit = []clinic.KitItem{
+		{Item: "hyaluronidase", Lot: clinic.Lot{Number: "H1", Expiry: date(t, "2026-12-04")}},
+		{Item: "adrenaline", Lot: clinic.Lot{Number: "A1", Expiry: date(t, "2026-12-04")}},
+	}
 	f.Visit = visit.Visit{
 		ID: "v1", Patient: "p1", Kind: visit.Treatment, Appointment: at("2026-12-04 14:30"), Salt: "salt",
 		IdentitySeen: &visit.IdentitySeen{Document: "passport", By: "ann"},
@@ -186,6 +190,12 @@ func (f *fixture) fact(t testing.TB, name, value string) {
 		n, _ := source.Parse("", []byte("{state: given, value: no, by: p1, at: 2026-12-04 12:30, via: paper, why: mistaken, replaced: [{state: given, value: yes, by: p1, at: 2026-12-04 12:00, via: paper}]}"))
 		f.set(value, n)
 		f.Seen = []string{value}
+	case "expired": // since yesterday
+		for i, item := range f.Stock.Kit {
+			if item.Item == value {
+				f.Stock.Kit[i].Lot.Expiry = date(t, "2026-12-03")
+			}
+		}
 	case "treated":
 		f.Earlier = []visit.Visit{{
 			ID: "v0", Kind: visit.Treatment, Appointment: at(value + " 10:00"),
