@@ -9,6 +9,31 @@ type Metrics interface {
 	Lines(Request) []Line
 }
 
+// Measurer is a [Metrics] that can tell how lines would break without setting them.
+type Measurer interface {
+	Metrics
+	// Measure gives the extent of the lines that Lines gives for the same request.
+	Measure(Request) Extent
+}
+
+// Extent is what measuring tells of lines.
+type Extent struct {
+	Lines        int
+	Widest, Last Length // width of the widest line and of the last
+	Overfull     bool   // a line is
+}
+
+// extentOf is the extent of lines that were set.
+func extentOf(lines []Line) Extent {
+	e := Extent{Lines: len(lines)}
+	for i := range lines {
+		e.Last = lines[i].Width
+		e.Widest = max(e.Widest, e.Last)
+		e.Overfull = e.Overfull || lines[i].Overfull
+	}
+	return e
+}
+
 // Request is a paragraph to set.
 type Request struct {
 	Spans     []Span

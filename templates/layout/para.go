@@ -15,7 +15,7 @@ type builder struct {
 	pads   Length // padding of the panels around
 	above  Length // height of the headings that the next block must stand below
 	inside int    // depth of flows beside one another, where no page can be forced
-	sizes  map[*Table]widths
+	sizes  map[tableKey]widths
 }
 
 // style looks a role up; a role that the sheet lacks is set as its neighbour, at last as body text.
@@ -90,23 +90,15 @@ func (b *builder) broken(spans []Span, st TextStyle, mn manner, width Length) []
 	if n < 2 || lines[n-1].Width > width/6 {
 		return lines
 	}
-	best := lines
+	last, best := lines[n-1].Width, width
 	for _, percent := range []int64{95, 90} {
-		other := b.set.lines(spans, st, mn, scaled(width, percent, 100))
-		if len(other) == n && other[n-1].Width > best[n-1].Width && !overfull(other) {
-			best = other
+		narrower := scaled(width, percent, 100)
+		other := b.set.measure(spans, st, mn, narrower)
+		if other.Lines == n && other.Last > last && !other.Overfull {
+			last, best = other.Last, narrower
 		}
 	}
-	return best
-}
-
-func overfull(lines []Line) bool {
-	for i := range lines {
-		if lines[i].Overfull {
-			return true
-		}
-	}
-	return false
+	return b.set.lines(spans, st, mn, best)
 }
 
 // speak sets the language of an element and, where right-to-left letters stand in it, its exact text.

@@ -23,7 +23,7 @@ const tail = 3
 //   - Right-to-left papers are mirrored; drawings never are.
 //   - A word wider than its column is reported as "overfull".
 func Place(doc Document, m Metrics) Result {
-	p := placer{doc: &doc, set: &setter{metrics: m, lang: doc.Lang, dir: doc.Direction, known: map[setKey][]Line{}}}
+	p := placer{doc: &doc, set: newSetter(m, doc.Lang, doc.Direction), sizes: map[tableKey]widths{}}
 	best := p.try(tightness{100, 100})
 	if best.short() {
 		for _, t := range tightenings {
@@ -37,8 +37,9 @@ func Place(doc Document, m Metrics) Result {
 }
 
 type placer struct {
-	doc *Document
-	set *setter
+	doc   *Document
+	set   *setter
+	sizes map[tableKey]widths // of tables, whose columns no tightening changes
 }
 
 // attempt is a document built and paged with one tightness.
@@ -52,7 +53,7 @@ type attempt struct {
 }
 
 func (p *placer) try(t tightness) *attempt {
-	b := &builder{doc: p.doc, sheet: &p.doc.Sheet, set: p.set, space: 100, lead: 100}
+	b := &builder{doc: p.doc, sheet: &p.doc.Sheet, set: p.set, sizes: p.sizes, space: 100, lead: 100}
 	a := &attempt{builder: b, frame: b.area(), root: &Element{Type: "Document", Lang: p.doc.Lang}}
 	b.space, b.lead = t.space, t.lead
 	b.room = max(a.frame.bottom-a.frame.top, 1)

@@ -9,7 +9,7 @@ func (b *builder) table(v *Table, parent *Element, width Length) []strip {
 	}
 	el := add(parent, "Table")
 	caption := b.para(v.ID, v.Caption, manner{role: RoleSmall, strong: true}, width, add(el, "Caption"))
-	t := tableSetter{builder: b, table: v, el: el, cols: b.measureColumns(v, width), width: width}
+	t := tableSetter{builder: b, table: v, el: el, cols: b.columnsOf(v, width), width: width}
 	head := t.head(true)
 	var repeat []strip
 	if again := t.head(false); height(again) <= b.room/3 {

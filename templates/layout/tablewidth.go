@@ -20,6 +20,23 @@ func (w widths) span(col, across int) Length {
 	return w.x(col+across) - w.gap - w.x(col)
 }
 
+// tableKey is a table in a measure.
+type tableKey struct {
+	table   *Table
+	measure Length
+}
+
+// columnsOf gives the columns of a table, measured once for a paper.
+func (b *builder) columnsOf(v *Table, measure Length) widths {
+	key := tableKey{v, measure}
+	w, known := b.sizes[key]
+	if !known {
+		w = b.measureColumns(v, measure)
+		b.sizes[key] = w
+	}
+	return w
+}
+
 // measureColumns divides the measure. Columns that must not wrap get their natural width first, where
 // that leaves every other column its longest word; the rest is shared by Share, no column narrower than
 // its longest word unless all of these together are too wide.
@@ -139,7 +156,11 @@ func (b *builder) measureColumn(v *Table, col int, least, natural, bare *Length)
 	*bare = st.Size
 	see := func(text []Span, strong bool, more Length) {
 		mn := manner{role: RoleTable, strong: strong}
-		*natural = max(*natural, b.set.natural(text, st, mn)+more)
+		own := b.set.natural(text, st, mn) + more
+		*natural = max(*natural, own)
+		if own <= *least {
+			return // no word of it is wider than the whole
+		}
 		for _, word := range longest(text) {
 			*least = max(*least, b.set.natural(word, st, mn)+more)
 		}

@@ -23,10 +23,17 @@ type setKey struct {
 
 // setter asks the metrics and remembers, because spacing may be tried several times.
 type setter struct {
-	metrics Metrics
-	lang    string
-	dir     Direction
-	known   map[setKey][]Line
+	metrics  Metrics
+	measurer Measurer // nil where the metrics can only set
+	lang     string
+	dir      Direction
+	known    map[setKey][]Line
+}
+
+func newSetter(m Metrics, lang string, dir Direction) *setter {
+	t := &setter{metrics: m, lang: lang, dir: dir, known: map[setKey][]Line{}}
+	t.measurer, _ = m.(Measurer)
+	return t
 }
 
 // lines sets spans no wider than width; 0 is one line.
@@ -34,23 +41,41 @@ func (t *setter) lines(spans []Span, st TextStyle, mn manner, width Length) []Li
 	if blank(spans) {
 		return nil
 	}
-	weight := st.Weight
-	if mn.strong {
-		weight = Bold
-	}
-	key := setKey{&spans[0], len(spans), st.Size, weight, mn.quiet, width}
+	key := setKey{&spans[0], len(spans), st.Size, weightOf(st, mn), mn.quiet, width}
 	if got, ok := t.known[key]; ok {
 		return got
 	}
+	got := t.metrics.Lines(t.request(spans, st, mn, width))
+	t.known[key] = got
+	return got
+}
+
+// measure gives the extent of the lines that lines would give.
+func (t *setter) measure(spans []Span, st TextStyle, mn manner, width Length) Extent {
+	if blank(spans) {
+		return Extent{}
+	}
+	if t.measurer != nil {
+		return t.measurer.Measure(t.request(spans, st, mn, width))
+	}
+	return extentOf(t.lines(spans, st, mn, width))
+}
+
+func (t *setter) request(spans []Span, st TextStyle, mn manner, width Length) Request {
 	lang := t.langOf(spans)
-	req := Request{Spans: spans, Lang: lang, Direction: t.direction(lang), Size: st.Size, Weight: weight,
+	req := Request{Spans: spans, Lang: lang, Direction: t.direction(lang), Size: st.Size, Weight: weightOf(st, mn),
 		Width: width, Hyphenate: width > 0 && width < narrow*st.Size}
 	if mn.quiet {
 		req.Spans = quieted(spans)
 	}
-	got := t.metrics.Lines(req)
-	t.known[key] = got
-	return got
+	return req
+}
+
+func weightOf(st TextStyle, mn manner) Weight {
+	if mn.strong {
+		return Bold
+	}
+	return st.Weight
 }
 
 // narrow is the measure, in sizes of the type, below which words may be hyphenated: some 40 characters;
@@ -59,11 +84,7 @@ const narrow = 20
 
 // natural is the width of spans on one line.
 func (t *setter) natural(spans []Span, st TextStyle, mn manner) Length {
-	var w Length
-	for _, l := range t.lines(spans, st, mn, 0) {
-		w = max(w, l.Width)
-	}
-	return w
+	return t.measure(spans, st, mn, 0).Widest
 }
 
 // langOf is the one language of all spans, or that of the document. A value without a language takes
