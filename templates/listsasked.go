@@ -33,7 +33,8 @@ func asks(f *Facts) []item {
 	}
 	starts := true
 	for _, id := range f.OnTheDay {
-		if slices.ContainsFunc(waiting, func(w screen.Unanswered) bool { return w.Question == id }) {
+		if a, ok := f.Intake.Answer(id); !ok || a.State != forms.Given ||
+			slices.ContainsFunc(waiting, func(w screen.Unanswered) bool { return w.Question == id }) {
 			continue
 		}
 		out = append(out, askItem(id, "", "", starts))
@@ -96,8 +97,11 @@ func openDecide(f screen.Finding) bool { return f.Open() && !f.Unknown && f.Leve
 // questionAnswer is a question with what was answered.
 const questionAnswer = "paper.question_answer"
 
-// answers are questions with their given answers, in words.
-func (f *Facts) answers(ids []string) []locales.Value {
+// beside sets one text after another.
+const beside = "paper.beside"
+
+// answers are questions with their given answers, in words, one after another.
+func (f *Facts) answers(ids []string) locales.Value {
 	var out []locales.Value
 	for _, id := range ids {
 		if f.Intake.Form == nil {
@@ -112,7 +116,19 @@ func (f *Facts) answers(ids []string) []locales.Value {
 			out = append(out, locales.RefWith(questionAnswer, locales.Args{"question": question(id), "answer": locales.List(said...)}))
 		}
 	}
-	return out
+	return inRow(out)
+}
+
+// inRow sets texts one after another, in halves of halves: messages may not lie deep in one another.
+func inRow(all []locales.Value) locales.Value {
+	switch n := len(all); n {
+	case 0:
+		return locales.Blank()
+	case 1:
+		return all[0]
+	default:
+		return locales.RefWith(beside, locales.Args{"one": inRow(all[:n/2]), "other": inRow(all[n/2:])})
+	}
 }
 
 // saidWords are the words of a given answer.

@@ -21,7 +21,7 @@ var findingFields = kinds{
 	"about": locales.KindRef, "found": locales.KindRef, "action": locales.KindRef, "tell": locales.KindRef, "level": locales.KindRef,
 	"until": locales.KindDate, "reason": locales.KindText, "decided_by": locales.KindText,
 	"decided_at": locales.KindDateTime, "medicines": locales.KindList, "questions": locales.KindList,
-	"asked_why": locales.KindList, "answers": locales.KindList,
+	"asked_why": locales.KindList, "answers": locales.KindRef,
 }
 
 var findingFacts = []string{"open", "is_stop", "is_wait", "is_decide", "is_inform", "is_unknown", "is_dated", "is_decided", "is_met"}
@@ -48,7 +48,7 @@ func findingItem(f *Facts, found screen.Finding) item {
 		"until":  dateOr(found.Until),
 		"reason": locales.Blank(), "decided_by": locales.Blank(), "decided_at": locales.Blank(),
 		"medicines": listOr(fields(found.Medicines, "medicine")),
-		"questions": locales.Blank(), "asked_why": locales.Blank(), "answers": listOr(f.answers(found.Answers)),
+		"questions": locales.Blank(), "asked_why": locales.Blank(), "answers": f.answers(found.Answers),
 	}, facts: map[string]bool{
 		"open": found.Open(), "is_stop": found.Level == screen.Stop, "is_wait": found.Level == screen.Wait,
 		"is_decide": found.Level == screen.Decide, "is_inform": found.Level == screen.Inform,
