@@ -12,7 +12,7 @@ var (
 
 // flow builds blocks one below the other.
 func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
-	var out []strip
+	out := make([]strip, 0, 2*len(blocks))
 	outer := b.above
 	defer func() { b.above = outer }()
 	for i, blk := range blocks {

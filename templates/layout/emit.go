@@ -19,12 +19,28 @@ func (a *attempt) emit() Result {
 		e.page.Number = i + 1
 		e.last = nil
 		e.left = a.leftOf(i + 1)
+		e.page.Items = make([]Item, 0, count(a.pages[i].flow)+furnitureItems)
 		e.head()
 		e.flowAt(a.pages[i].flow, 0, a.frame.top)
 		e.foot()
 	}
 	prune(a.root)
 	return e.out
+}
+
+// furnitureItems is room for what a page shows besides its text.
+const furnitureItems = 16
+
+// count is the number of items of a flow.
+func count(flow []strip) int {
+	n := 0
+	for i := range flow {
+		n += len(flow[i].frags)
+		for _, d := range flow[i].sides {
+			n += count(d.flow)
+		}
+	}
+	return n
 }
 
 // leftOf is the left edge of the measure. The binding edge is on the side where reading starts; on even

@@ -70,8 +70,12 @@ func (f *Furniture) on(page int) (start, end []Span) {
 	return start, end
 }
 
-// numbered puts the page's number and their count in place of the marks for them.
+// numbered puts the page's number and their count in place of the marks for them. Spans without a mark are
+// the same on every page.
 func (b *builder) numbered(spans []Span, page, pages int) []Span {
+	if !slices.ContainsFunc(spans, func(s Span) bool { return s.Page || s.Pages }) {
+		return spans
+	}
 	out := append([]Span(nil), spans...)
 	for i := range out {
 		switch {
@@ -198,7 +202,7 @@ func downOf(flow []strip) Length {
 func (e *emission) runningLine(f *Furniture, width Length) furnitureSet {
 	start, end := f.on(e.page.Number)
 	n, all := e.page.Number, len(e.out.Pages)
-	e.builder.space, e.builder.lead = 100, 100
+	e.builder.tighten(loose)
 	return e.furnitureLines(e.numbered(start, n, all), e.numbered(end, n, all), width)
 }
 

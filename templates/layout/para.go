@@ -16,10 +16,28 @@ type builder struct {
 	above  Length // height of the headings that the next block must stand below
 	inside int    // depth of flows beside one another, where no page can be forced
 	sizes  map[tableKey]widths
+	styles []styled
+}
+
+// styled is the style of a role as it is set, found once.
+type styled struct {
+	role  Role
+	style TextStyle
 }
 
 // style looks a role up; a role that the sheet lacks is set as its neighbour, at last as body text.
 func (b *builder) style(r Role) TextStyle {
+	for i := range b.styles {
+		if b.styles[i].role == r {
+			return b.styles[i].style
+		}
+	}
+	st := b.styleOf(r)
+	b.styles = append(b.styles, styled{r, st})
+	return st
+}
+
+func (b *builder) styleOf(r Role) TextStyle {
 	st, ok := b.sheet.Styles[r]
 	for !ok && r != RoleBody {
 		r = nearest(r)
@@ -34,6 +52,13 @@ func (b *builder) style(r Role) TextStyle {
 	st.Leading = scaled(st.Leading, b.lead, 100)
 	st.Before, st.After = b.spaced(st.Before), b.spaced(st.After)
 	return st
+}
+
+// tighten sets how tight spaces and leading are from here on.
+func (b *builder) tighten(t tightness) {
+	if b.space != t.space || b.lead != t.lead {
+		b.space, b.lead, b.styles = t.space, t.lead, b.styles[:0]
+	}
 }
 
 func nearest(r Role) Role {
@@ -63,21 +88,22 @@ func (b *builder) para(block string, spans []Span, mn manner, width Length, el *
 	base := b.set.langOf(spans)
 	b.speak(el, spans, base)
 	up, tall := frame(st, lines)
-	flow := make([]strip, len(lines))
-	p := pieces{base: base, el: el}
-	for i, l := range lines {
+	flow := make([]strip, len(lines), len(lines)+padding)
+	p := pieces{base: base, el: el, frags: make([]frag, 0, len(lines))}
+	for i := range lines {
+		l := &lines[i]
 		x := place(mn.align, width, l.Width)
 		if i > 0 && mn.align == AlignStart {
 			x = mn.hang
 		}
-		s := strip{block: block, height: tall, base: up, frags: p.of(l, x, up)}
+		s := &flow[i]
+		*s = strip{block: block, height: tall, base: up, frags: p.of(l, x, up)}
 		if l.Overfull {
 			s.frags[0].field = fieldOf(spans, l.Text)
 		}
 		if i > 0 && (i < b.minLines() || len(lines)-i < b.minLines()) {
 			s.level = holdClose
 		}
-		flow[i] = s
 	}
 	return air(flow, st.Before, st.After)
 }
@@ -161,33 +187,51 @@ func fieldOf(spans []Span, line string) string {
 // pieces parts lines at passages of another language, so that each can be an element of its own. A
 // passage that goes over a line's end stays one element.
 type pieces struct {
-	base string
-	el   *Element
-	open *Element // the passage that the last piece belonged to
+	base  string
+	el    *Element
+	open  *Element // the passage that the last piece belonged to
+	frags []frag   // of all lines
 }
 
-func (p *pieces) of(l Line, x, baseline Length) []frag {
-	whole := frag{el: p.el, item: Item{Kind: ItemLine, Line: l,
+func (p *pieces) of(l *Line, x, baseline Length) []frag {
+	from := len(p.frags)
+	whole := frag{el: p.el, item: Item{Kind: ItemLine, Line: *l,
 		Rect: Rect{X: x, Y: baseline, Width: l.Width}}}
-	if p.el == nil {
-		return []frag{whole}
+	if p.el == nil || p.plain(l) {
+		p.open = nil
+		return p.keep(from, whole)
 	}
 	groups := p.groups(l)
-	if len(groups) == 0 || len(groups) == 1 && groups[0].lang == p.base {
+	if len(groups) == 0 {
 		p.open = nil
-		return []frag{whole}
+		return p.keep(from, whole)
 	}
-	out := make([]frag, 0, len(groups))
 	for _, g := range groups {
 		f := whole
 		f.span, f.off = p.passage(g.lang), max(g.line.Runs[0].X, 0)
 		f.item.Line = g.line
 		f.item.Line.Runs = rebased(g.line.Runs, f.off)
-		out = append(out, f)
+		p.frags = append(p.frags, f)
 	}
+	out := p.frags[from:len(p.frags):len(p.frags)]
 	out[0].item.Line.Overfull = l.Overfull
 	out[len(out)-1].item.Line.Hyphen = l.Hyphen
 	return out
+}
+
+func (p *pieces) keep(from int, f frag) []frag {
+	p.frags = append(p.frags, f)
+	return p.frags[from : from+1 : from+1]
+}
+
+// plain says whether all of a line is in the language of the block.
+func (p *pieces) plain(l *Line) bool {
+	for i := range l.Runs {
+		if lang := l.Runs[i].Lang; lang != "" && lang != p.base {
+			return false
+		}
+	}
+	return true
 }
 
 // passage is the element of a piece: nil in the language of the block.
@@ -208,7 +252,7 @@ type langGroup struct {
 
 // groups gathers runs of one language, in the order in which they are read. It gives none where that
 // order cannot be told from the runs, and the line then stays whole.
-func (p *pieces) groups(l Line) []langGroup {
+func (p *pieces) groups(l *Line) []langGroup {
 	var out []langGroup
 	for _, r := range l.Runs {
 		lang := r.Lang

@@ -3,6 +3,9 @@ package layout
 // tightness is a step of tightening, in percent.
 type tightness struct{ space, lead int64 }
 
+// loose is a paper as its sheet says.
+var loose = tightness{100, 100}
+
 // Tightening, from none to the most that the eye forgives.
 var tightenings = []tightness{{90, 99}, {80, 98}, {70, 97}, {70, 96}}
 
@@ -24,7 +27,7 @@ const tail = 3
 //   - A word wider than its column is reported as "overfull".
 func Place(doc Document, m Metrics) Result {
 	p := placer{doc: &doc, set: newSetter(m, doc.Lang, doc.Direction), sizes: map[tableKey]widths{}}
-	best := p.try(tightness{100, 100})
+	best := p.try(loose)
 	if best.short() {
 		for _, t := range tightenings {
 			if next := p.try(t); !next.short() && len(next.pages) <= len(best.pages) {
@@ -53,9 +56,9 @@ type attempt struct {
 }
 
 func (p *placer) try(t tightness) *attempt {
-	b := &builder{doc: p.doc, sheet: &p.doc.Sheet, set: p.set, sizes: p.sizes, space: 100, lead: 100}
+	b := &builder{doc: p.doc, sheet: &p.doc.Sheet, set: p.set, sizes: p.sizes, space: loose.space, lead: loose.lead}
 	a := &attempt{builder: b, frame: b.area(), root: &Element{Type: "Document", Lang: p.doc.Lang}}
-	b.space, b.lead = t.space, t.lead
+	b.tighten(t)
 	b.room = max(a.frame.bottom-a.frame.top, 1)
 	a.flow = b.flow(p.doc.Blocks, a.root, a.frame.measure)
 	a.pages, a.reports = paginate(a.flow, func(int) Length { return b.room })

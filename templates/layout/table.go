@@ -167,16 +167,28 @@ func levelSides(sides []side) {
 	level(flows...)
 }
 
-// padded puts air above and below a flow, as strips that stay with it.
+// padded puts air above and below a flow, as strips that stay with it. The flow is not to be used
+// afterwards: where its memory has room, that becomes the padded one.
 func padded(flow []strip, above, below Length) []strip {
 	if len(flow) == 0 {
 		return []strip{{height: above + below}}
 	}
 	air(flow, 0, 0)
-	last := strip{height: below, level: holdPadding}
-	out := append([]strip{{height: above, next: holdPadding}}, flow...)
-	return append(out, last)
+	n := len(flow)
+	var out []strip
+	if cap(flow) >= n+padding {
+		out = flow[:n+padding]
+	} else {
+		out = make([]strip, n+padding)
+	}
+	copy(out[1:], flow)
+	out[0] = strip{height: above, next: holdPadding}
+	out[n+1] = strip{height: below, level: holdPadding}
+	return out
 }
+
+// padding is the number of strips that padded adds.
+const padding = 2
 
 func (t *tableSetter) cell(row *Row, c, at, across int, tr *Element) side {
 	cell := &row.Cells[c]
