@@ -10,13 +10,23 @@ import (
 	"philtrum/locales"
 )
 
-// newAsk asks the questions that matter for a visit, one after another, saving each answer.
+// newAsk asks the questions that matter for a visit, one after another, saving each answer; or those that
+// are named, whether they have an answer or not.
 func (s *session) newAsk() *cobra.Command {
 	var by, via string
-	c := s.command("ask VISIT", func(_ *cobra.Command, args []string) error {
-		d, id, _, err := s.deskAndVisit(args, 0)
+	c := s.command("ask VISIT [QUESTION...]", func(_ *cobra.Command, args []string) error {
+		d, id, named, err := s.deskAndVisit(args, len(args))
 		if err != nil {
 			return err
+		}
+		for _, name := range named {
+			question, known := d.Question(name)
+			if !known {
+				return wrongUse{"cmd.ask.which", locales.Args{"question": locales.Text(name)}}
+			}
+			if err := s.askOne(d, id, question, 0, by, via); err != nil {
+				return err
+			}
 		}
 		return s.askAll(d, id, by, via)
 	})
@@ -37,19 +47,45 @@ func (s *session) askAll(d *desk.Desk, id, by, via string) error {
 			return nil
 		}
 		asked[question.ID] = true
-		answer, err := s.askQuestion(question, left)
-		if err != nil {
+		if err := s.askOne(d, id, question, left, by, via); err != nil {
 			return err
-		}
-		answer.By, answer.Via, answer.At = by, via, s.now()
-		problems, err := d.Answer(id, question.ID, answer)
-		if err != nil {
-			return err
-		}
-		if len(problems) > 0 {
-			return s.refuse(d, problems)
 		}
 	}
+}
+
+// askOne asks one question and saves the answer. An earlier answer is shown first; whoever changes one behind
+// a finding that was shown is asked why.
+func (s *session) askOne(d *desk.Desk, id string, question *forms.Question, left int, by, via string) error {
+	before, answered, err := d.Before(id, question.ID)
+	if err != nil {
+		return err
+	}
+	if text := s.answerWordsOf(question, before); answered && text != "" {
+		s.prompt().Tell(s.voice.text("cmd.ask.before", locales.Args{
+			"at": locales.DateTime(before.At.In(d.Clinic().Zone)), "answer": locales.Text(text)}))
+	}
+	answer, err := s.askQuestion(question, left)
+	if err != nil {
+		return err
+	}
+	changes, problems, err := d.ChangesShown(id, question.ID, answer)
+	if err == nil && changes {
+		answer.Why, err = s.prompt().Text(s.voice.text("cmd.ask.why", nil))
+	}
+	if err != nil {
+		return err
+	}
+	answer.By, answer.Via, answer.At = by, via, s.now()
+	if len(problems) == 0 {
+		problems, err = d.Answer(id, question.ID, answer)
+	}
+	if err != nil {
+		return err
+	}
+	if len(problems) > 0 {
+		return s.refuse(d, problems)
+	}
+	return nil
 }
 
 // nextQuestion is the first question that matters, has no answer that counts, and was not asked in this

@@ -61,6 +61,9 @@ func (s *session) printChecked(d *desk.Desk, all []desk.Checked) error {
 			continue
 		}
 		s.printReport(d, checked)
+		if err := d.NoteShown(checked); err != nil {
+			return err
+		}
 		held = held || checked.Report.Held
 	}
 	if held {
@@ -89,13 +92,18 @@ func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
 	}
 	s.printUnanswered(checked.Report)
 	s.voice.result("")
-	switch r := checked.Report; {
+	s.printEnd(checked.Report)
+}
+
+// printEnd says in a line whether a visit with findings is held, until when and by what.
+func (s *session) printEnd(r screen.Report) {
+	switch {
 	case !r.Held:
-		say("cmd.check.decided", nil)
+		s.voice.result(s.voice.text("cmd.check.decided", nil))
 	case !r.Earliest.IsZero():
-		say("cmd.check.earliest", locales.Args{"day": day(r.Earliest), "rule": locales.Ref("rule." + r.HeldBy)})
+		s.voice.result(s.voice.text("cmd.check.earliest", locales.Args{"day": day(r.Earliest), "rule": locales.Ref("rule." + r.HeldBy)}))
 	default:
-		say("cmd.check.held", nil)
+		s.voice.result(s.voice.text("cmd.check.held", nil))
 	}
 }
 
@@ -103,7 +111,15 @@ func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
 func (s *session) answerText(d *desk.Desk, c desk.Checked, id string) string {
 	q, ok := d.Question(id)
 	a, answered := c.Case.Intake.Answer(id)
-	if !ok || !answered || a.State != forms.Given {
+	if !ok || !answered {
+		return ""
+	}
+	return s.answerWordsOf(q, a)
+}
+
+// answerWordsOf is an answer in words; empty unless it was given.
+func (s *session) answerWordsOf(q *forms.Question, a forms.Answer) string {
+	if a.State != forms.Given {
 		return ""
 	}
 	switch v := a.Value; {
@@ -196,7 +212,10 @@ func (s *session) printFindingTo(out io.Writer, d *desk.Desk, c desk.Checked, f 
 	case f.Met != nil:
 		line("cmd.check.met_by", locales.Args{"by": locales.Text(f.Met.By), "at": locales.DateTime(f.Met.At.In(d.Clinic().Zone))})
 	case f.Voided != nil:
-		line("cmd.check.voided", nil)
+		line("cmd.check.voided."+string(f.VoidWhy), nil)
+	}
+	if f.Decided != nil && f.Decided.Transcribed != "" {
+		line("cmd.check.awaits_scan", locales.Args{"who": locales.Text(f.Decided.Transcribed)})
 	}
 	line("cmd.check.source", locales.Args{"source": locales.Text(d.Citation(f.Source)), "trust": locales.Ref("cmd.trust." + f.Trust)})
 }

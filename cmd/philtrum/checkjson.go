@@ -37,6 +37,8 @@ type findingJSON struct {
 	DecidedBy string        `json:"decided_by,omitempty"`
 	MetBy     string        `json:"met_by,omitempty"`
 	Voided    bool          `json:"decision_voided,omitempty"`
+	VoidWhy   string        `json:"voided_because,omitempty"`
+	Scan      bool          `json:"awaits_scan,omitempty"`
 	Text      string        `json:"text,omitempty"`
 	Do        string        `json:"do,omitempty"`
 	Source    string        `json:"source"`
@@ -67,6 +69,9 @@ func (s *session) checkedJSON(d *desk.Desk, all []desk.Checked) error {
 			item.Findings = append(item.Findings, s.findingJSON(d, f))
 		}
 		list = append(list, item)
+		if err := d.NoteShown(checked); err != nil {
+			return err
+		}
 	}
 	if err := s.voice.json(list); err != nil {
 		return err
@@ -81,7 +86,7 @@ func (s *session) findingJSON(d *desk.Desk, f screen.Finding) findingJSON {
 	item := findingJSON{
 		Rule: f.Rule, Outcome: f.Outcome, Level: string(f.Level), Kind: string(f.WaitKind), Scope: string(f.Scope),
 		Zone: f.Zone, Open: f.Open(), Unknown: f.Unknown, Answers: f.Answers, Condition: f.Condition,
-		Voided: f.Voided != nil, Source: d.Citation(f.Source), Trust: f.Trust,
+		Voided: f.Voided != nil, VoidWhy: string(f.VoidWhy), Source: d.Citation(f.Source), Trust: f.Trust,
 	}
 	if f.Unknown {
 		item.CouldBe = string(f.CouldBe)
@@ -97,6 +102,7 @@ func (s *session) findingJSON(d *desk.Desk, f screen.Finding) findingJSON {
 	}
 	if f.Decided != nil {
 		item.DecidedBy = f.Decided.By
+		item.Scan = f.Decided.Transcribed != ""
 	}
 	if f.Met != nil {
 		item.MetBy = f.Met.By

@@ -23,7 +23,7 @@ func (s *session) commands() *cobra.Command {
 	flags.StringVar(&s.settings.Language, "language", s.settings.Language, s.voice.text("cmd.flag.language", nil))
 	root.PersistentPreRunE = func(*cobra.Command, []string) error { return s.speakIn(s.settings.Language) }
 	root.AddCommand(
-		s.newInit(), s.newPatient(), s.newOpen(), s.newAsk(), s.newCheck(), s.newDecide(), s.newNote(),
+		s.newInit(), s.newPatient(), s.newOpen(), s.newAsk(), s.newCheck(), s.newMove(), s.newFollowUps(), s.newDecide(), s.newNote(),
 		s.newIdentity(), s.newInterpreter(), s.newPlan(), s.newHanded(), s.newTreat(), s.newClose(), s.newIssue(),
 		s.newRules(), s.newProve(), s.newVerify(), s.newDemo(),
 	)

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"philtrum/cmd/philtrum/desk"
+	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
@@ -17,6 +18,7 @@ import (
 // input, never taken as an argument.
 func (s *session) newDecide() *cobra.Command {
 	var decision desk.Decision
+	var sawAt string
 	c := s.command("decide VISIT RULE", func(_ *cobra.Command, args []string) error {
 		d, id, rest, err := s.deskAndVisit(args, 1)
 		if err != nil {
@@ -29,6 +31,9 @@ func (s *session) newDecide() *cobra.Command {
 		if decision.By, err = s.staff(d, decision.By); err != nil {
 			return err
 		}
+		if err := s.howSeen(d, id, &decision, sawAt); err != nil {
+			return err
+		}
 		if decision.Reason, err = s.prompt().Text(s.voice.text("cmd.decide.reason", nil)); err != nil {
 			return err
 		}
@@ -36,8 +41,36 @@ func (s *session) newDecide() *cobra.Command {
 	})
 	c.Flags().StringVar(&decision.Outcome, "outcome", "", s.voice.text("cmd.flag.outcome", nil))
 	c.Flags().StringVar(&decision.By, "by", "", s.voice.text("cmd.flag.by", nil))
+	c.Flags().StringVar(&decision.Saw, "saw", "", s.voice.text("cmd.flag.saw", nil))
+	c.Flags().StringVar(&sawAt, "saw-at", "", s.voice.text("cmd.flag.saw_at", nil))
 	c.Flags().StringVar(&decision.Transcribed, "transcribed", "", s.voice.text("cmd.flag.transcribed", nil))
 	return c
+}
+
+// howSeen is how and when the prescriber saw the patient: flags, or a choice at a terminal where the rule is
+// a prescriber's.
+func (s *session) howSeen(d *desk.Desk, id string, decision *desk.Decision, at string) (err error) {
+	if at != "" {
+		if decision.SawAt, err = s.moment(d, at); err != nil {
+			return err
+		}
+	}
+	if decision.Saw != "" || !s.terminal {
+		return nil
+	}
+	finding, problems, err := d.Finding(id, decision.Rule, decision.Outcome)
+	if err != nil || len(problems) > 0 || finding.Role != clinic.RolePrescriber {
+		return err
+	}
+	words := make([]string, len(visit.Modes))
+	for i, mode := range visit.Modes {
+		words[i] = s.voice.text("cmd.decide.saw."+mode, nil)
+	}
+	n, err := s.prompt().Choose(s.voice.text("cmd.flag.saw", nil), words)
+	if err == nil {
+		decision.Saw = visit.Modes[n]
+	}
+	return err
 }
 
 // noteWords are what `note` can record, and the consent state that each stands for; met is a condition, and

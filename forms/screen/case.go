@@ -28,7 +28,6 @@ type Case struct {
 	Staff   []clinic.Person
 	Stock   clinic.Stock
 	Place   place.Place
-	Seen    []string // questions whose finding was shown
 }
 
 // mind is a case while it is judged: it binds variables as conditions ask for them. It is a cel.Activation.
@@ -352,12 +351,16 @@ func (m *mind) planFact(name string) ref.Val {
 	return nil
 }
 
-// improved are the questions whose answer was replaced after its finding had been shown.
+// improved are the questions whose answer is another one than when its finding was shown, whether the file
+// keeps the old one or not.
 func (m *mind) improved() []string {
 	var out []string
-	for _, id := range m.Seen {
-		if a, ok := m.Intake.Answers[id]; ok && len(a.Replaced) > 0 && !slices.Contains(out, id) {
-			out = append(out, id)
+	for _, s := range m.Visit.Shown {
+		if _, ok := m.rules.byID[s.Question]; !ok || slices.Contains(out, s.Question) {
+			continue
+		}
+		if visit.DigestOf(m.Visit.Salt, m.Intake.Answers, s.Question) != s.Digest {
+			out = append(out, s.Question)
 		}
 	}
 	slices.Sort(out)

@@ -188,8 +188,9 @@ func (f *fixture) fact(t testing.TB, name, value string) {
 		}
 	case "improved":
 		n, _ := source.Parse("", []byte("{state: given, value: no, by: p1, at: 2026-12-04 12:30, via: paper, why: mistaken, replaced: [{state: given, value: yes, by: p1, at: 2026-12-04 12:00, via: paper}]}"))
+		f.set(value, source.Text("yes"))
+		f.Visit.Shown = load(t).Evaluate(f.ready(t)).Shows(f.Case, at("2026-12-04 12:15"))
 		f.set(value, n)
-		f.Seen = []string{value}
 	case "expired": // since yesterday
 		for i, item := range f.Stock.Kit {
 			if item.Item == value {

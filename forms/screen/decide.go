@@ -17,7 +17,11 @@ func (m *mind) settle(f *Finding) {
 		if d.Rule != f.Rule || d.Outcome != f.Outcome {
 			continue
 		}
-		switch why := m.void(f, d.Digest, d.By, d.Reason, d.At); {
+		why := m.void(f, d.Digest, d.By, d.Reason, d.At)
+		if why == "" && f.Role == clinic.RolePrescriber && (d.Saw == "" || d.SawAt.IsZero() || d.SawAt.After(d.At)) {
+			why = VoidUnseen
+		}
+		switch {
 		case why == "":
 			f.Decided, f.Voided, f.VoidWhy = d, nil, ""
 		case f.Decided == nil && (f.Voided == nil || why != VoidAnswers):

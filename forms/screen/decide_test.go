@@ -2,6 +2,7 @@ package screen_test
 
 import (
 	"testing"
+	"time"
 
 	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
@@ -28,6 +29,7 @@ func decide(t testing.TB, rules *screen.Rules, f *fixture, rule, by, when string
 		if found.Rule == rule {
 			f.Visit.Decisions = append(f.Visit.Decisions, visit.Decision{
 				Rule: rule, Outcome: found.Outcome, Digest: found.Digest, Reason: "seen and talked over", By: by, At: at(when),
+				Saw: "in_person", SawAt: at(when),
 			})
 		}
 	}
@@ -64,6 +66,31 @@ func TestDecisionsCountOnlyByTheirRoleOnTheirDay(t *testing.T) {
 			if found.Rule == c.rule && found.VoidWhy != c.why {
 				t.Errorf("%s: void because %q, want %q", c.name, found.VoidWhy, c.why)
 			}
+		}
+	}
+}
+
+// A prescriber's decision says how and when they saw the patient, and no later than they decided.
+func TestAPrescribersDecisionSaysHowTheySawThePatient(t *testing.T) {
+	rules := load(t)
+	for _, c := range []struct {
+		saw, when string
+		counts    bool
+	}{
+		{"video", "2026-12-04 12:30", true}, {"in_person", "2026-12-04 13:00", true},
+		{"", "2026-12-04 12:30", false}, {"video", "", false}, {"video", "2026-12-04 13:01", false},
+	} {
+		f := healthy(t)
+		f.apply(t, answers(t, "{cold_sores: yes, cold_sores_often: no, cold_sores_trigger: no, cold_sores_last: 2020}"))
+		decide(t, rules, f, "cold_sore.history", "bob", "2026-12-04 13:00")
+		d := &f.Visit.Decisions[0]
+		d.Saw, d.SawAt = c.saw, time.Time{}
+		if c.when != "" {
+			d.SawAt = at(c.when)
+		}
+		found := find(rules.Evaluate(f.ready(t)), "cold_sore.history", "known", false)
+		if (found.Decided != nil) != c.counts || (found.VoidWhy == screen.VoidUnseen) == c.counts {
+			t.Errorf("%q at %q: %+v", c.saw, c.when, found)
 		}
 	}
 }

@@ -81,12 +81,13 @@ type Finding struct {
 type VoidWhy string
 
 // Reasons: it judged other answers; it gives no reason or time; nobody of that id works here; their role
-// did not allow it on that day.
+// did not allow it on that day; it is a prescriber's and does not say how and when they saw the patient.
 const (
 	VoidAnswers VoidWhy = "answers"
 	VoidReason  VoidWhy = "reason"
 	VoidPerson  VoidWhy = "person"
 	VoidRole    VoidWhy = "role"
+	VoidUnseen  VoidWhy = "unseen"
 )
 
 // Missing is a question that a finding waits for and why.

@@ -35,6 +35,11 @@ func Digest(salt string, answers map[string]forms.Answer, questions []string, al
 	return hex.EncodeToString(d.Sum(nil))
 }
 
+// DigestOf is the Digest of the answer to one question.
+func DigestOf(salt string, answers map[string]forms.Answer, question string) string {
+	return Digest(salt, answers, []string{question})
+}
+
 // digester writes parts that cannot run into each other: each is led by its length.
 type digester struct{ hash.Hash }
 

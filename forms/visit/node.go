@@ -132,7 +132,7 @@ func (v Visit) Node() *source.Node {
 		"appointment", moment(v.Appointment), "practitioner", text(v.Practitioner), "after", text(v.After),
 		"course", text(v.Course), "form", v.Form.node(), "rules", v.Rules.node(), "salt", text(v.Salt),
 		"identity_seen", identity, "answered", v.Answered.Node(), "answers", v.Answers, "interpreter", interpreter,
-		"decisions", nodes(v.Decisions), "met", nodes(v.Met), "plan", filled(v.Plan.Node()), "handed", nodes(v.Handed),
+		"shown", nodes(v.Shown), "decisions", nodes(v.Decisions), "met", nodes(v.Met), "plan", filled(v.Plan.Node()), "handed", nodes(v.Handed),
 		"states", nodes(v.States), "treatment", treatment, "papers", nodes(v.Papers),
 	)
 }
@@ -151,10 +151,16 @@ func (a Answered) Node() *source.Node {
 	return filled(source.Map("by", text(a.By), "via", text(a.Via), "at", moment(a.At)))
 }
 
+// Node is an entry of shown.
+func (s Shown) Node() *source.Node {
+	return source.Map("question", text(s.Question), "digest", text(s.Digest), "at", moment(s.At))
+}
+
 // Node is an entry of decisions.
 func (d Decision) Node() *source.Node {
 	return source.Map("rule", text(d.Rule), "outcome", text(d.Outcome), "reason", text(d.Reason), "by", text(d.By),
-		"at", moment(d.At), "digest", text(d.Digest), "transcribed", text(d.Transcribed))
+		"at", moment(d.At), "digest", text(d.Digest), "transcribed", text(d.Transcribed),
+		"saw", text(d.Saw), "saw_at", moment(d.SawAt))
 }
 
 // Node is an entry of met.

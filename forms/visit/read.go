@@ -72,7 +72,7 @@ func (p Patient) Name() string {
 func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 	v := reader{forms.Values{Reader: r, Private: true, Zone: zone}}
 	f := v.Fields(n, "id", "patient", "kind", "emergency", "appointment", "practitioner", "after", "course", "form",
-		"rules", "salt", "identity_seen", "answered", "answers", "interpreter", "decisions", "met", "plan", "handed",
+		"rules", "salt", "identity_seen", "answered", "answers", "interpreter", "shown", "decisions", "met", "plan", "handed",
 		"states", "treatment", "papers")
 	visit := Visit{
 		ID:           v.ID(f.Need("id")),
@@ -95,6 +95,7 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 		Treatment:    readTreatment(f.Get("treatment"), zone),
 	}
 	v.filled(f, "id", "patient", "kind", "appointment")
+	visit.Shown = each(v, f.Get("shown"), v.shown)
 	visit.Decisions = each(v, f.Get("decisions"), v.decision)
 	visit.Met = each(v, f.Get("met"), v.condition)
 	visit.Handed = each(v, f.Get("handed"), v.handed)
@@ -184,8 +185,13 @@ func (v reader) interpreter(n *source.Node) *InterpreterAttends {
 	}
 }
 
+func (v reader) shown(n *source.Node) Shown {
+	f := v.Fields(n, "question", "digest", "at")
+	return Shown{Question: v.Text(f.Need("question")), Digest: v.Text(f.Need("digest")), At: v.Time(f.Need("at"))}
+}
+
 func (v reader) decision(n *source.Node) Decision {
-	f := v.Fields(n, "rule", "outcome", "reason", "by", "at", "digest", "transcribed")
+	f := v.Fields(n, "rule", "outcome", "reason", "by", "at", "digest", "transcribed", "saw", "saw_at")
 	d := Decision{
 		Rule:        v.Text(f.Need("rule")),
 		Outcome:     v.Text(f.Need("outcome")),
@@ -194,6 +200,8 @@ func (v reader) decision(n *source.Node) Decision {
 		At:          v.Time(f.Need("at")),
 		Digest:      v.Text(f.Need("digest")),
 		Transcribed: v.Text(f.Get("transcribed")),
+		Saw:         v.OneOf(f.Get("saw"), Modes...),
+		SawAt:       v.Time(f.Get("saw_at")),
 		Span:        n.Span,
 	}
 	v.filled(f, "reason", "by", "at", "digest")

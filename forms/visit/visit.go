@@ -67,6 +67,7 @@ type Visit struct {
 	Answers      *source.Node // read by forms/intake against the form
 	Answered     Answered
 	Interpreter  *InterpreterAttends
+	Shown        []Shown
 	Decisions    []Decision
 	Met          []Condition
 	Plan         Plan
@@ -97,8 +98,16 @@ type InterpreterAttends struct {
 	Name, Number, Language, Mode string
 }
 
+// Shown records that a finding behind an answer was shown to somebody: from then on another answer to the
+// question is a change that is asked about and decided. Digest is [Digest] of the answer as it was.
+type Shown struct {
+	Question, Digest string
+	At               time.Time
+}
+
 // Decision is what a practitioner decided on a finding. Digest is of the answers that it judged;
-// another digest voids it. A transcribed decision names the signed sheet it was copied from.
+// another digest voids it. A transcribed decision names who signed the sheet that it was copied from; it
+// waits for the scan of that sheet. Saw and SawAt say how and when a prescriber saw the patient.
 type Decision struct {
 	Rule, Outcome string
 	Reason        string
@@ -106,6 +115,8 @@ type Decision struct {
 	At            time.Time
 	Digest        string
 	Transcribed   string
+	Saw           string // one of Modes
+	SawAt         time.Time
 	Span          source.Span
 }
 

@@ -40,7 +40,8 @@ func full() Visit {
 		Answers:      source.Map("pregnant", "no"),
 		Answered:     Answered{"patient", "paper", at},
 		Interpreter:  &InterpreterAttends{"Ann Example", "77", "sv", "video"},
-		Decisions:    []Decision{{Rule: "hsv", Outcome: "history", Reason: "no: “never” again", By: "amara", At: at, Digest: "ab", Transcribed: "desk-1"}},
+		Shown:        []Shown{{"vaccine", "ef", at}},
+		Decisions:    []Decision{{Rule: "hsv", Outcome: "history", Reason: "no: “never” again", By: "amara", At: at, Digest: "ab", Transcribed: "desk-1", Saw: "video", SawAt: at}},
 		Met:          []Condition{{Rule: "hsv", Outcome: "active", By: "amara", Note: "healed", At: at, Digest: "cd"}},
 		Plan: Plan{
 			Wish: "a little\nmore", Zones: []string{"UL", "LL-VB"}, Greatest: mL("1.0"), Classes: []string{"soft"},

@@ -68,13 +68,16 @@ func (d *Desk) now() time.Time { return d.at.In(d.clinic.Zone).Truncate(time.Sec
 
 // Decision is what a practitioner decides on a finding.
 type Decision struct {
-	Rule, Outcome, Reason, By, Transcribed string
+	Rule, Outcome, Reason, By string
+	Transcribed               string    // who signed the sheet that it is copied from
+	Saw                       string    // how a prescriber saw the patient, one of visit.Modes
+	SawAt                     time.Time // and when; the zero time is now
 }
 
 // Decide records a decision on an open finding of the visit, with the digest of the answers it judged. The
 // finding must be one that can be decided; problems say why not.
 func (d *Desk) Decide(id string, decision Decision) (source.Problems, error) {
-	finding, problems, err := d.finding(id, decision.Rule, decision.Outcome)
+	finding, problems, err := d.Finding(id, decision.Rule, decision.Outcome)
 	if err != nil || len(problems) > 0 {
 		return problems, err
 	}
@@ -87,17 +90,24 @@ func (d *Desk) Decide(id string, decision Decision) (source.Problems, error) {
 	if found := d.mayDecide(decision.By, finding); len(found) > 0 {
 		return found, nil
 	}
+	if decision.SawAt.IsZero() && decision.Saw != "" {
+		decision.SawAt = d.now()
+	}
+	if found := d.hasSeen(decision, finding); len(found) > 0 {
+		return found, nil
+	}
 	return d.change(id, "decided", func(visit.Visit) ([]source.Change, source.Problems) {
 		return []source.Change{{Path: []string{"decisions"}, Append: true, Value: visit.Decision{
 			Rule: finding.Rule, Outcome: finding.Outcome, Reason: decision.Reason, By: decision.By,
 			At: d.now(), Digest: finding.Digest, Transcribed: decision.Transcribed,
+			Saw: decision.Saw, SawAt: decision.SawAt,
 		}.Node()}}, nil
 	})
 }
 
-// finding evaluates the visit and picks the finding that a person means; an empty outcome is the one that
+// Finding evaluates the visit and picks the finding that a person means; an empty outcome is the one that
 // stands.
-func (d *Desk) finding(id, rule, outcome string) (screen.Finding, source.Problems, error) {
+func (d *Desk) Finding(id, rule, outcome string) (screen.Finding, source.Problems, error) {
 	checked, err := d.Check(id)
 	if err != nil || len(checked.Problems) > 0 {
 		return screen.Finding{}, checked.Problems, err

@@ -1,12 +1,14 @@
 package desk
 
 import (
+	"slices"
 	"time"
 
 	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
 	"philtrum/forms/screen"
 	"philtrum/forms/source"
+	"philtrum/forms/visit"
 )
 
 // Checked is the judgement of one visit: the problems of its files, or what screening found.
@@ -46,6 +48,16 @@ func (d *Desk) mayDecide(by string, finding screen.Finding) source.Problems {
 		roles = append(roles, string(role))
 	}
 	return one("problem.role_may_not_decide", "rule", finding.Rule, "roles", roles)
+}
+
+// hasSeen says in a problem that a prescriber's decision does not say how and when they saw the patient.
+func (d *Desk) hasSeen(decision Decision, finding screen.Finding) source.Problems {
+	known := decision.Saw == "" || slices.Contains(visit.Modes, decision.Saw)
+	needed := finding.Role == clinic.RolePrescriber && decision.Saw == ""
+	if needed || !known || decision.SawAt.After(d.at) {
+		return one("problem.prescriber_saw", "modes", visit.Modes)
+	}
+	return nil
 }
 
 // person finds somebody of the staff.

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"strings"
 	"time"
 
 	"philtrum/cmd/philtrum/folder"
@@ -101,7 +102,8 @@ func (d *Desk) patientOf(word string) (string, source.Problems, error) {
 	return "", one("problem.no_such_patient"), nil
 }
 
-// Answer puts an answer into the visit's file. An answer that takes the place of another keeps it.
+// Answer puts an answer into the visit's file. An answer that takes the place of another keeps it; one that
+// changes an answer behind a finding that was shown says why.
 func (d *Desk) Answer(id, question string, answer forms.Answer) (source.Problems, error) {
 	if problems := d.load(); len(problems) > 0 {
 		return problems, nil
@@ -110,6 +112,9 @@ func (d *Desk) Answer(id, question string, answer forms.Answer) (source.Problems
 		return one("problem.no_such_question", "question", question), nil
 	}
 	return d.change(id, "answered", func(v visit.Visit) ([]source.Change, source.Problems) {
+		if changesShown(v, question, answer) && strings.TrimSpace(answer.Why) == "" {
+			return nil, one("problem.change_without_why", "question", question)
+		}
 		before := intake.Read(d.form, v, &source.Reader{})
 		if old, ok := before.Answer(question); ok {
 			before := old.Replaced

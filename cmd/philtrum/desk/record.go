@@ -10,7 +10,7 @@ import (
 
 // Met records that an undated condition of a finding is met: healed, test negative, letter received.
 func (d *Desk) Met(id, rule, outcome, by, note string) (source.Problems, error) {
-	finding, problems, err := d.finding(id, rule, outcome)
+	finding, problems, err := d.Finding(id, rule, outcome)
 	if err != nil || len(problems) > 0 {
 		return problems, err
 	}
