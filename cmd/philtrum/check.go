@@ -2,6 +2,7 @@ package main
 
 import (
 	"io"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -239,11 +240,26 @@ func (s *session) mark(f screen.Finding) string {
 	return word
 }
 
-// words renders a message of a finding with the placeholders that it takes.
+// words renders a message of a finding with the placeholders that it takes, each as the kind that the
+// message declares.
 func (s *session) words(id string, f screen.Finding) string {
+	kinds, err := s.voice.printer.Placeholders(id)
+	if err != nil {
+		return s.voice.text(id, nil)
+	}
 	args := locales.Args{}
-	for key, value := range f.Args {
-		args[key] = locales.Text(value)
+	for name, kind := range kinds {
+		value := f.Args[name]
+		switch n, err := strconv.Atoi(value); {
+		case kind == locales.KindCount && err == nil:
+			args[name] = locales.Count(n)
+		case kind == locales.KindNumber:
+			args[name] = locales.Number(value)
+		case kind == locales.KindVolume:
+			args[name] = locales.Volume(value)
+		default:
+			args[name] = locales.Text(value)
+		}
 	}
 	return s.voice.text(id, args)
 }
