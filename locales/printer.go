@@ -73,6 +73,19 @@ func (p *Printer) Has(id string) bool {
 	return g.has(id)
 }
 
+// Placeholders gives the placeholders that a message declares with their kinds. The error is a *MessageError.
+func (p *Printer) Placeholders(id string) (map[string]Kind, error) {
+	decl, err := p.find(id)
+	if err != nil {
+		return nil, err
+	}
+	kinds := make(map[string]Kind, len(decl.holders))
+	for _, h := range decl.holders {
+		kinds[h.name] = h.kind
+	}
+	return kinds, nil
+}
+
 // Text renders a message to a string, for where spans cannot be shown: values are isolated from the
 // direction of the words around them where that matters, and blanks are drawn as [BlankText].
 func (p *Printer) Text(id string, args Args) (string, error) {

@@ -10,6 +10,7 @@ import (
 // commands is the tree of commands. Words come from locales: cmd.<name>.short says what a command is for,
 // cmd.<name>.long how it is used, cmd.<name>.example shows it.
 func (s *session) commands() *cobra.Command {
+	cobra.EnableCommandSorting = false // they stand in the order of a visit
 	root := s.command("philtrum", nil)
 	root.Version = version()
 	root.SilenceErrors, root.SilenceUsage = true, true
@@ -19,9 +20,16 @@ func (s *session) commands() *cobra.Command {
 	root.SetErr(s.err)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError{err} })
 	flags := root.PersistentFlags()
-	flags.StringVar(&s.settings.Clinic, "clinic", s.settings.Clinic, s.voice.text("cmd.flag.clinic", nil))
-	flags.StringVar(&s.settings.Language, "language", s.settings.Language, s.voice.text("cmd.flag.language", nil))
-	root.PersistentPreRunE = func(*cobra.Command, []string) error { return s.speakIn(s.settings.Language) }
+	clinic := flags.String("clinic", "", s.voice.text("cmd.flag.clinic", nil))
+	flags.String("language", "", s.voice.text("cmd.flag.language", nil)) // read by languageFlag
+	root.PersistentPreRun = func(*cobra.Command, []string) {
+		if *clinic != "" {
+			s.settings.Clinic = *clinic
+		}
+	}
+	root.SetUsageTemplate(s.usage())
+	root.Flags().BoolP("version", "v", false, s.voice.text("cmd.flag.version", nil))
+	root.SetHelpCommand(&cobra.Command{Hidden: true})
 	root.AddCommand(
 		s.newInit(), s.newPatient(), s.newOpen(), s.newAsk(), s.newCheck(), s.newMove(), s.newFollowUps(), s.newDecide(), s.newNote(),
 		s.newIdentity(), s.newInterpreter(), s.newPlan(), s.newHanded(), s.newTreat(), s.newClose(), s.newIssue(),
@@ -30,9 +38,30 @@ func (s *session) commands() *cobra.Command {
 	return root
 }
 
+// usage is how a command's help is laid out, in the words of the language.
+func (s *session) usage() string {
+	word := func(name string) string { return s.voice.text("cmd.help."+name, nil) }
+	return word("usage") + `
+  {{.UseLine}}{{if .HasAvailableSubCommands}}
+
+` + word("commands") + `{{range .Commands}}{{if .IsAvailableCommand}}
+  {{rpad .Name .NamePadding}} {{.Short}}{{end}}{{end}}{{end}}{{if .HasExample}}
+
+` + word("example") + `
+{{.Example}}{{end}}{{if .HasAvailableLocalFlags}}
+
+` + word("flags") + `
+{{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableInheritedFlags}}
+
+` + word("flags_everywhere") + `
+{{.InheritedFlags.FlagUsages | trimTrailingWhitespaces}}{{end}}
+`
+}
+
 // command makes a command with its words. use is the line of usage; run may be nil for a group.
 func (s *session) command(use string, run func(*cobra.Command, []string) error) *cobra.Command {
-	c := &cobra.Command{Use: use, RunE: run, Args: anyArgs}
+	c := &cobra.Command{Use: use, RunE: run, Args: anyArgs, DisableFlagsInUseLine: true}
+	c.Flags().BoolP("help", "h", false, s.voice.text("cmd.flag.help", nil))
 	id := "cmd." + c.Name()
 	c.Short = s.voice.text(id+".short", nil)
 	c.Long = s.voice.text(id+".long", nil)

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"io"
+	"strings"
 	"time"
 
 	"philtrum/cmd/philtrum/ask"
@@ -37,6 +38,9 @@ func run(w world) status {
 		_, _ = io.WriteString(w.err, "philtrum: "+err.Error()+"\n")
 		return statusFailure
 	}
+	if asked := languageFlag(w.args); asked != "" {
+		settings.Language = asked
+	}
 	s := &session{world: w, settings: settings, catalogue: catalogue}
 	if err := s.speakIn(settings.Language); err != nil {
 		_, _ = io.WriteString(w.err, "philtrum: "+err.Error()+"\n")
@@ -47,6 +51,19 @@ func run(w world) status {
 	status := s.voice.end(root.Execute())
 	s.tellNotices()
 	return status
+}
+
+// languageFlag looks for --language before the commands are built, because their help is words too.
+func languageFlag(args []string) string {
+	for i, arg := range args {
+		if value, ok := strings.CutPrefix(arg, "--language="); ok {
+			return value
+		}
+		if arg == "--language" && i+1 < len(args) {
+			return args[i+1]
+		}
+	}
+	return ""
 }
 
 // ended is an error that has been told already, with the status to leave with.
