@@ -14,7 +14,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"regexp"
+	"strings"
 	"time"
 )
 
@@ -82,11 +82,26 @@ func (e Entry) Line() []byte { return encode(line{e.canonical(), e.Hash}) }
 // errLine says nothing of the line, which may be anything.
 var errLine = errors.New("journal: not an entry")
 
-var (
-	word   = regexp.MustCompile(`^[a-z][a-z0-9_]{0,31}$`)
-	id     = regexp.MustCompile(`^[A-Za-z0-9._-]{0,128}$`)
-	digest = regexp.MustCompile(`^[0-9a-f]{0,128}$`)
+// Signs of the fields of an entry, and how many they may have.
+const (
+	lower   = "abcdefghijklmnopqrstuvwxyz"
+	numbers = "0123456789"
+
+	wordSigns   = lower + numbers + "_"
+	idSigns     = lower + "ABCDEFGHIJKLMNOPQRSTUVWXYZ" + numbers + "._-"
+	digestSigns = numbers + "abcdef"
+
+	mostWord, mostID, mostDigest = 32, 128, 128
 )
+
+func word(s string) bool {
+	return s != "" && s[0] >= 'a' && s[0] <= 'z' && made(s, wordSigns, mostWord)
+}
+
+// made says whether a text is made of these signs alone, and no more than most of them.
+func made(s, signs string, most int) bool {
+	return len(s) <= most && strings.Trim(s, signs) == ""
+}
 
 // ParseLine reads a line. Only the exact form that [Entry.Line] writes is an entry: another spelling of
 // the same content would leave two files for one chain. It does not check the hash; [Verify] does.
@@ -140,7 +155,7 @@ func (e Entry) follows(previous Entry) string {
 		return ReasonSequence
 	case e.Previous != previous.Hash:
 		return ReasonPrevious
-	case !word.MatchString(e.What) || !id.MatchString(e.Subject) || !digest.MatchString(e.Digest):
+	case !word(e.What) || !made(e.Subject, idSigns, mostID) || !made(e.Digest, digestSigns, mostDigest):
 		return ReasonForm
 	}
 	return ""

@@ -1,10 +1,11 @@
 package source
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Reader reads the kinds that a caller expects out of nodes and gathers what is wrong. Every method
@@ -125,8 +126,6 @@ func (r *Reader) Texts(n *Node) []string {
 	return out
 }
 
-var wholeNumber = regexp.MustCompile(`^-?[0-9]+$`)
-
 // Int is a whole number in decimal digits from least to most.
 func (r *Reader) Int(n *Node, least, most int) int {
 	s := r.Text(n)
@@ -136,7 +135,7 @@ func (r *Reader) Int(n *Node, least, most int) int {
 		}
 		return 0
 	}
-	if !wholeNumber.MatchString(s) {
+	if !wholeNumber(s) {
 		r.Report(n, "problem.expected_number", nil)
 		return 0
 	}
@@ -146,6 +145,12 @@ func (r *Reader) Int(n *Node, least, most int) int {
 		return 0
 	}
 	return v
+}
+
+// wholeNumber says whether a text is digits, behind a minus or not.
+func wholeNumber(s string) bool {
+	digits := strings.TrimPrefix(s, "-")
+	return digits != "" && strings.Trim(digits, "0123456789") == ""
 }
 
 // YesNo is yes or no, true or false.
@@ -203,13 +208,21 @@ func (r *Reader) Problems() Problems {
 	return out
 }
 
-var keyLike = regexp.MustCompile(`^[\pL\pN_.-]{1,64}$`)
-
 // keyName is a key as a message may show it. A mistyped line can turn any sentence of a file into a key,
 // so what does not look like a key is not repeated.
 func keyName(name string) string {
-	if keyLike.MatchString(name) {
+	if keyLike(name) {
 		return name
 	}
 	return "…"
+}
+
+// keyLike says whether a text is 1 to 64 letters, numbers, dots, hyphens and underscores.
+func keyLike(name string) bool {
+	for _, r := range name {
+		if !unicode.IsLetter(r) && !unicode.IsNumber(r) && !strings.ContainsRune("_.-", r) {
+			return false
+		}
+	}
+	return name != "" && utf8.RuneCountInString(name) <= 64
 }

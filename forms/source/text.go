@@ -12,6 +12,7 @@ type text struct {
 	raw   []byte
 	body  string
 	lines []string
+	wide  []bool // of each line: it has a rune of several bytes, so that columns are no byte offsets
 }
 
 var byteOrderMark = []byte("\ufeff")
@@ -23,7 +24,20 @@ func newText(file string, data []byte) *text {
 	}
 	t.body = strings.ReplaceAll(string(bytes.TrimPrefix(data, byteOrderMark)), "\r\n", "\n")
 	t.lines = strings.Split(t.body, "\n")
+	t.wide = make([]bool, len(t.lines))
+	for i, line := range t.lines {
+		t.wide[i] = wide(line)
+	}
 	return t
+}
+
+func wide(line string) bool {
+	for i := range len(line) {
+		if line[i] >= utf8.RuneSelf {
+			return true
+		}
+	}
+	return false
 }
 
 // sound reports what makes a file unreadable as text.
@@ -78,13 +92,31 @@ func (t *text) clamp(s Span) Span {
 
 func (t *text) inside(line, col int) (int, int) {
 	line = min(max(line, 1), len(t.lines))
-	return line, min(max(col, 1), utf8.RuneCountInString(t.lines[line-1])+1)
+	return line, min(max(col, 1), t.width(line)+1)
+}
+
+// width is the number of runes of a line.
+func (t *text) width(line int) int {
+	if !t.wide[line-1] {
+		return len(t.lines[line-1])
+	}
+	return utf8.RuneCountInString(t.lines[line-1])
 }
 
 // from is the rest of a line from where a span begins.
 func (t *text) from(s Span) string {
-	runes := []rune(t.lines[s.Line-1])
-	return string(runes[min(s.Col-1, len(runes)):])
+	line := t.lines[s.Line-1]
+	if !t.wide[s.Line-1] {
+		return line[min(s.Col-1, len(line)):]
+	}
+	col := 0
+	for at := range line {
+		if col == s.Col-1 {
+			return line[at:]
+		}
+		col++
+	}
+	return ""
 }
 
 // words is the span of a text that begins at s and whose words may be spread over lines.

@@ -8,7 +8,6 @@ import (
 	"io/fs"
 	"os"
 	"path"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -29,10 +28,20 @@ func NewID(random io.Reader) (string, error) {
 }
 
 // idForm has no dots and no capitals, so that an id is a harmless file name everywhere.
-var idForm = regexp.MustCompile(`^[a-z0-9](?:[a-z0-9_-]{0,126}[a-z0-9])?$`)
+func idForm(id string) bool {
+	if id == "" || len(id) > mostID || strings.Trim(id, idSigns) != "" {
+		return false
+	}
+	return strings.Trim(id, "_-") == id
+}
+
+const (
+	idSigns = "abcdefghijklmnopqrstuvwxyz0123456789_-"
+	mostID  = 128
+)
 
 func checkID(id string) error {
-	if !idForm.MatchString(id) {
+	if !idForm(id) {
 		return refuse(ErrName, source.Problem{ID: "problem.id_form"})
 	}
 	return nil
@@ -118,13 +127,13 @@ func (f *Folder) Visits() ([]string, error) {
 	return ids, nil
 }
 
-var yearForm = regexp.MustCompile(`^[0-9]{4}$`)
+func yearForm(name string) bool { return len(name) == 4 && strings.Trim(name, "0123456789") == "" }
 
 func (f *Folder) years() ([]string, error) {
 	entries, err := f.list("visits")
 	var years []string
 	for _, e := range entries {
-		if e.IsDir() && yearForm.MatchString(e.Name()) {
+		if e.IsDir() && yearForm(e.Name()) {
 			years = append(years, e.Name())
 		}
 	}
