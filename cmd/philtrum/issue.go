@@ -99,8 +99,8 @@ func (s *session) tellRefused(d *desk.Desk, paper desk.Issued) {
 	}
 }
 
-// copyTo copies an issued file under a readable name that tells nothing of the patient: kind, language and
-// document id.
+// copyTo copies an issued file under a readable name that tells nothing of the patient: kind and document
+// id.
 func (s *session) copyTo(path, dir string, paper desk.Issued) (string, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {

@@ -12,6 +12,7 @@ import (
 	"philtrum/cmd/philtrum/folder"
 	"philtrum/forms"
 	"philtrum/forms/clinic"
+	"philtrum/forms/measure"
 	"philtrum/forms/medicine"
 	"philtrum/forms/place"
 	"philtrum/forms/screen"
@@ -33,7 +34,7 @@ type Desk struct {
 	lexicon  *medicine.Lexicon
 	form     *forms.Form
 	rules    *screen.Rules
-	places   *place.Table
+	places   map[placeKey]place.Place
 	printing *printer
 	texts    map[textKey]string // digests of the groups of messages
 }
@@ -85,7 +86,7 @@ func (d *Desk) Source(file string) []byte {
 // data is the shipped data of a package with the clinic's overlay of that name over it.
 func (d *Desk) data(name string, shipped fs.FS) fs.FS { return d.folder.Overlay(name, shipped) }
 
-// load reads form, lexicon, places and rules, once.
+// load reads form, lexicon and rules, once.
 func (d *Desk) load() source.Problems {
 	if d.rules != nil {
 		return nil
@@ -95,8 +96,6 @@ func (d *Desk) load() source.Problems {
 	problems = append(problems, found...)
 	lexicon, found := medicine.Load(d.data("medicine", medicine.Default))
 	problems = append(problems, found...)
-	places, found := place.Load(d.data("place", place.Default))
-	problems = append(problems, found...)
 	if len(problems) > 0 {
 		return problems
 	}
@@ -104,8 +103,30 @@ func (d *Desk) load() source.Problems {
 	if len(found) > 0 {
 		return found
 	}
-	d.form, d.lexicon, d.places, d.rules = form, lexicon, places, rules
+	d.form, d.lexicon, d.rules = form, lexicon, rules
 	return nil
+}
+
+type placeKey struct {
+	code string
+	day  measure.Date
+}
+
+// place is the clinic's place as of a day, read once. No other place is read unless a fact is missing.
+func (d *Desk) place(day measure.Date) (place.Place, source.Problems) {
+	key := placeKey{d.clinic.Place, day}
+	if known, ok := d.places[key]; ok {
+		return known, nil
+	}
+	found, problems := place.Find(d.data("place", place.Default), key.code, day)
+	if len(problems) > 0 {
+		return place.Place{}, problems
+	}
+	if d.places == nil {
+		d.places = map[placeKey]place.Place{}
+	}
+	d.places[key] = found
+	return found, nil
 }
 
 // Citation is the full text of a source's key.

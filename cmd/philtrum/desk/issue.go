@@ -36,8 +36,8 @@ type Issued struct {
 	data                     []byte
 }
 
-// Name is a readable file name that says nothing of the patient.
-func (i Issued) Name() string { return i.Kind + "-" + i.Language + "-" + i.Document + ".pdf" }
+// Name is a readable file name that says nothing of the patient, not even the language that they read.
+func (i Issued) Name() string { return i.Kind + "-" + i.Document + ".pdf" }
 
 // Kinds are the papers that can be issued, in the order of a visit.
 func Kinds() []string {

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"philtrum/forms"
+	"philtrum/forms/place"
 	"philtrum/forms/screen"
 	"philtrum/forms/source"
 	"philtrum/locales"
@@ -14,7 +15,9 @@ import (
 func (d *Desk) Prove() source.Problems {
 	words := d.data("locales", locales.Default)
 	problems := locales.Prove(words)
-	found := d.load()
+	_, found := place.Load(d.data("place", place.Default))
+	problems = append(problems, found...)
+	found = d.load()
 	problems = append(problems, found...)
 	if len(found) == 0 {
 		problems = append(problems, d.proveWords()...)

@@ -144,10 +144,13 @@ func (d *Desk) Case(id string) (screen.Case, source.Problems, error) {
 	if err != nil {
 		return screen.Case{}, nil, err
 	}
-	day := measure.DateOf(v.Appointment, d.clinic.Zone)
+	where, found := d.place(measure.DateOf(v.Appointment, d.clinic.Zone))
+	if len(found) > 0 {
+		return screen.Case{}, found, nil
+	}
 	return screen.Case{
 		Intake: answers, Visit: v, Patient: p, Earlier: earlier,
-		Clinic: d.clinic, Staff: d.staff, Stock: d.stock, Place: d.places.On(d.clinic.Place, day),
+		Clinic: d.clinic, Staff: d.staff, Stock: d.stock, Place: where,
 	}, problems, nil
 }
 
