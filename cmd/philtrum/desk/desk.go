@@ -112,8 +112,8 @@ type placeKey struct {
 	day  measure.Date
 }
 
-// place is the clinic's place as of a day, read once. No other place is read unless a fact is missing.
-func (d *Desk) place(day measure.Date) (place.Place, source.Problems) {
+// placeOn is the clinic's place as of a day, read once. No other place is read unless a fact is missing.
+func (d *Desk) placeOn(day measure.Date) (place.Place, source.Problems) {
 	key := placeKey{d.clinic.Place, day}
 	if known, ok := d.places[key]; ok {
 		return known, nil

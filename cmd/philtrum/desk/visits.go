@@ -144,7 +144,7 @@ func (d *Desk) Case(id string) (screen.Case, source.Problems, error) {
 	if err != nil {
 		return screen.Case{}, nil, err
 	}
-	where, found := d.place(measure.DateOf(v.Appointment, d.clinic.Zone))
+	where, found := d.placeOn(measure.DateOf(v.Appointment, d.clinic.Zone))
 	if len(found) > 0 {
 		return screen.Case{}, found, nil
 	}
