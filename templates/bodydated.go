@@ -100,7 +100,7 @@ func (b *datedBody) build(s *scope, m layout.Meta) []layout.Block {
 					return
 				}
 				e.end = at.windowEnd(w)
-				e.item.When = at.until(w, e.end)
+				e.item.When = whole(at.until(w, e.end))
 			}
 			entries = append(entries, e)
 		})

@@ -17,6 +17,19 @@ var askFacts = []string{"starts", "answered_before", "for_the_day", "is_stop", "
 
 var levels = []screen.Level{screen.Stop, screen.Wait, screen.Decide, screen.Inform}
 
+// manyAsks is more than stands below one another beside the findings.
+const manyAsks = 8
+
+// columnAsks are the questions for two columns on one page: those that hold something up.
+func columnAsks(f *Facts) []item {
+	return slices.DeleteFunc(asks(f), func(i item) bool { return i.facts["is_inform"] })
+}
+
+// talk are the questions that hold nothing up.
+func talk(f *Facts) []item {
+	return slices.DeleteFunc(asks(f), func(i item) bool { return !i.facts["is_inform"] })
+}
+
 // asks are the questions that wait for an answer, each once, the heaviest first, and then those that are
 // answered but have to be asked again on the day. The first question of a level starts it.
 func asks(f *Facts) []item {

@@ -163,6 +163,7 @@ var values = map[string]value{
 	"appointment_day": date(func(f *Facts) measure.Date { return dayOf(f.Visit.Appointment, f) }),
 	"answered_at":     moment(func(f *Facts) time.Time { return f.Visit.Answered.At }),
 	"asks_count":      count(func(f *Facts) int { return len(patientAsks(f)) }),
+	"talk_count":      count(func(f *Facts) int { return len(talk(f)) }),
 	"earliest":        date(func(f *Facts) measure.Date { return f.Report.Earliest }),
 
 	"identity_document": text(func(f *Facts) string { return f.identity().Document }, "visit.identity_seen"),

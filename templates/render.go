@@ -192,6 +192,16 @@ func (c *composer) convert(spans []locales.Span) []layout.Span {
 	return out
 }
 
+// whole keeps each value on one line: a date that is looked for is not parted.
+func whole(spans []layout.Span) []layout.Span {
+	for i := range spans {
+		if spans[i].Value {
+			spans[i].Text = strings.ReplaceAll(spans[i].Text, " ", "\u00a0")
+		}
+	}
+	return spans
+}
+
 // plain is the text of spans.
 func plain(spans []layout.Span) string {
 	var b strings.Builder

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"hash"
 	"io/fs"
 	"path"
 
@@ -38,8 +39,41 @@ func (t *Template) ForPatient() bool { return t.audience == forPatient }
 // Load reads papers/<name>.yaml with the parts that it includes, and sheets.yaml. The problems are every
 // unknown key, fact, list, value and style, each with its place; with any of them the template is nil.
 // Messages are proved by [Template.Prove], which has the words.
-func Load(fsys fs.FS, name string) (*Template, source.Problems) {
-	l := &loader{fsys: fsys, r: &source.Reader{}}
+func Load(fsys fs.FS, name string) (*Template, source.Problems) { return NewShelf(fsys).Load(name) }
+
+// Shelf holds files of templates, each read once: papers share parts and sheets. It is not safe for
+// concurrent use.
+type Shelf struct {
+	fsys  fs.FS
+	files map[string]*shelved
+}
+
+// shelved is a file as it was read.
+type shelved struct {
+	data     []byte
+	node     *source.Node
+	problems source.Problems
+	err      error
+}
+
+// NewShelf reads nothing yet.
+func NewShelf(fsys fs.FS) *Shelf { return &Shelf{fsys: fsys, files: map[string]*shelved{}} }
+
+func (s *Shelf) file(name string) *shelved {
+	f := s.files[name]
+	if f == nil {
+		f = &shelved{}
+		if f.data, f.err = fs.ReadFile(s.fsys, name); f.err == nil {
+			f.node, f.problems = source.Parse(name, f.data)
+		}
+		s.files[name] = f
+	}
+	return f
+}
+
+// Load reads a template as [Load] does.
+func (s *Shelf) Load(name string) (*Template, source.Problems) {
+	l := &loader{shelf: s, r: &source.Reader{}, hash: sha256.New()}
 	t := &Template{}
 	n := l.file("papers/" + name + ".yaml")
 	f := l.r.Fields(n, "paper", "version", "look", "for", "furniture", "blocks")
@@ -60,8 +94,7 @@ func Load(fsys fs.FS, name string) (*Template, source.Problems) {
 		t.blocks = l.blocks(n, "", nil)
 	}
 	t.sheets = l.sheets()
-	sum := sha256.Sum256(l.read)
-	t.Digest = hex.EncodeToString(sum[:])
+	t.Digest = hex.EncodeToString(l.hash.Sum(nil))
 	if problems := l.problems(); len(problems) > 0 {
 		return nil, problems
 	}
@@ -85,25 +118,23 @@ func (t *Template) Clauses() []string {
 
 // loader reads files and gathers what is wrong with them.
 type loader struct {
-	fsys   fs.FS
+	shelf  *Shelf
 	r      *source.Reader
 	syntax source.Problems
-	read   []byte
+	hash   hash.Hash // of what was read
 	depth  int
 }
 
 func (l *loader) file(name string) *source.Node {
-	data, err := fs.ReadFile(l.fsys, name)
-	if err != nil {
+	f := l.shelf.file(name)
+	if f.err != nil {
 		l.r.ReportAt(source.Span{File: name}, "problem.no_template", map[string]any{"file": name})
 		return nil
 	}
-	l.read = append(l.read, name...)
-	l.read = append(l.read, 0)
-	l.read = append(l.read, data...)
-	n, problems := source.Parse(name, data)
-	l.syntax = append(l.syntax, problems...)
-	return n
+	_, _ = l.hash.Write([]byte(name + "\x00")) // a hash takes everything
+	_, _ = l.hash.Write(f.data)
+	l.syntax = append(l.syntax, f.problems...)
+	return f.node
 }
 
 // part reads the file papers/parts/<name>.yaml that n names.

@@ -42,11 +42,12 @@ var truths = map[string]func(*Facts) bool{
 		}
 		return len(all) > 0
 	},
-	"many_asks":   func(f *Facts) bool { return len(asks(f)) > 8 },
-	"few_to_ask":  func(f *Facts) bool { n := len(patientAsks(f)); return n > 0 && n <= 6 },
-	"many_to_ask": func(f *Facts) bool { return len(patientAsks(f)) > 6 },
-	"open_decide": func(f *Facts) bool { return slices.ContainsFunc(f.Report.Findings, openDecide) },
-	"same_number": func(f *Facts) bool { return f.Clinic.NightTelephone == f.Clinic.Telephone },
+	"many_asks":        func(f *Facts) bool { return len(asks(f)) > manyAsks },
+	"few_to_ask":       func(f *Facts) bool { n := len(patientAsks(f)); return n > 0 && n <= 6 },
+	"many_to_ask":      func(f *Facts) bool { return len(patientAsks(f)) > 6 },
+	"open_decide":      func(f *Facts) bool { return slices.ContainsFunc(f.Report.Findings, openDecide) },
+	"several_products": func(f *Facts) bool { return len(f.tally().byProduct) > 1 },
+	"same_number":      func(f *Facts) bool { return f.Clinic.NightTelephone == f.Clinic.Telephone },
 }
 
 const (
