@@ -166,6 +166,8 @@ func (f *fixture) fact(t testing.TB, name, value string) {
 		if value != "none" {
 			f.Visit.Handed = []visit.Handed{{Paper: "information", At: at(value + " 09:00")}}
 		}
+	case "consented":
+		f.Visit.States = []visit.StateChange{{State: visit.Consented, At: at(value + " 10:00"), By: "ann"}}
 	case "reflection":
 		f.Clinic.Policy.Windows["reflection"], _ = clinic.ParseWindow(value + " days")
 	case "policy":

@@ -49,6 +49,7 @@ var facts = map[string]*cel.Type{
 	"lidocaine_planned": cel.BoolType, "bacterial_product": cel.BoolType, "identity_seen": cel.BoolType,
 	"language_differs": cel.BoolType, "interpreter_needed": cel.BoolType, "interpreter_present": cel.BoolType,
 	"dissolved_here": cel.BoolType, "answer_improved": cel.BoolType, "answer_contradicts": cel.BoolType,
+	"consent_too_early": cel.BoolType, "consent_before_information": cel.BoolType,
 	"kit_hyaluronidase": cel.BoolType, "kit_adrenaline": cel.BoolType,
 }
 

@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"time"
+
 	"philtrum/forms/measure"
 	"philtrum/forms/place"
 	"philtrum/forms/visit"
@@ -19,6 +21,10 @@ func (m *mind) timeFact(name string) ref.Val {
 		last, treated := m.lastTreatment()
 		months := m.Place.Reflection.RepeatMonths
 		return types.Bool(treated && months > 0 && !m.day.After(last.AddMonths(months)))
+	case "consent_too_early":
+		return types.Bool(m.consentTooEarly())
+	case "consent_before_information":
+		return types.Bool(m.consentBeforeInformation())
 	case "information_handed":
 		return types.Bool(!m.informedOn().IsZero())
 	case "same_day":
@@ -37,6 +43,33 @@ func (m *mind) timeFact(name string) ref.Val {
 // reflectionDays is the law's period or the clinic's, whichever is longer.
 func (m *mind) reflectionDays() int {
 	return m.Clinic.Policy.ReflectionDays(m.Place.Reflection.Days)
+}
+
+// consentTooEarly says whether the consent that stands was given before the time to reflect had run, where
+// the place counts that time to the consent; elsewhere it counts to the procedure.
+func (m *mind) consentTooEarly() bool {
+	given, ok := m.Visit.Consented()
+	on := m.informedOn()
+	if !ok || on.IsZero() || m.Place.Reflection.Before != "consent" {
+		return false
+	}
+	return m.civil(given.At).Before(on.AddDays(m.reflectionDays()))
+}
+
+// consentBeforeInformation says whether the consent that stands was given before the information was handed
+// over, or without.
+func (m *mind) consentBeforeInformation() bool {
+	given, ok := m.Visit.Consented()
+	at := m.informedAt()
+	return ok && (at.IsZero() || given.At.Before(at))
+}
+
+// civil is the day of a time at the clinic.
+func (m *mind) civil(at time.Time) measure.Date {
+	if m.Clinic.Zone != nil {
+		at = at.In(m.Clinic.Zone)
+	}
+	return measure.DateOf(at, at.Location())
 }
 
 // lastTreatment is the day of the last earlier visit in which filler was given.
@@ -59,41 +92,31 @@ func (m *mind) treatedOn(v *visit.Visit) measure.Date {
 	if at.IsZero() {
 		at = v.Appointment
 	}
-	if m.Clinic.Zone != nil {
-		at = at.In(m.Clinic.Zone)
-	}
-	return measure.DateOf(at, at.Location())
+	return m.civil(at)
 }
 
-// informedOn is the first day on which the information was handed over in this visit, or else in the visit
-// that it continues; zero if it never was.
+// informedOn is the day of informedAt; zero if the information was never handed over.
 func (m *mind) informedOn() measure.Date {
-	if on := m.handedOn(&m.Visit); !on.IsZero() {
-		return on
+	at := m.informedAt()
+	if at.IsZero() {
+		return measure.Date{}
+	}
+	return m.civil(at)
+}
+
+// informedAt is the first time at which the information was handed over in this visit, or else in the visit
+// that it continues; zero if it never was.
+func (m *mind) informedAt() time.Time {
+	if h, ok := m.Visit.HandedFirst("information"); ok {
+		return h.At
 	}
 	for i := range m.Earlier {
 		if e := &m.Earlier[i]; m.Visit.After != "" && e.ID == m.Visit.After {
-			return m.handedOn(e)
+			h, _ := e.HandedFirst("information")
+			return h.At
 		}
 	}
-	return measure.Date{}
-}
-
-func (m *mind) handedOn(v *visit.Visit) measure.Date {
-	var first measure.Date
-	for _, h := range v.Handed {
-		if h.Paper != "information" || h.At.IsZero() {
-			continue
-		}
-		at := h.At
-		if m.Clinic.Zone != nil {
-			at = at.In(m.Clinic.Zone)
-		}
-		if on := measure.DateOf(at, at.Location()); first.IsZero() || on.Before(first) {
-			first = on
-		}
-	}
-	return first
+	return time.Time{}
 }
 
 // factDate is a date that no question gives; zero if there is none.
@@ -107,11 +130,7 @@ func (m *mind) factDate(name string) measure.Date {
 		if v.Kind != visit.Dissolving || v.ID == m.Visit.ID {
 			continue
 		}
-		at := v.Appointment
-		if m.Clinic.Zone != nil {
-			at = at.In(m.Clinic.Zone)
-		}
-		if on := measure.DateOf(at, at.Location()); on.After(last) && !on.After(m.day) {
+		if on := m.civil(v.Appointment); on.After(last) && !on.After(m.day) {
 			last = on
 		}
 	}

@@ -100,11 +100,12 @@ func (l *loader) file(root *source.Node, group string) {
 }
 
 func (l *loader) rule(n *source.Node, group string) Rule {
-	f := l.Fields(n, "id", "row", "source", "trust", "role", "visits", "scope", "for_each", "considers", "information", "outcomes")
+	f := l.Fields(n, "id", "row", "source", "trust", "conflict", "role", "visits", "scope", "for_each", "considers", "information", "outcomes")
 	r := Rule{
 		ID: l.Text(f.Need("id")), Group: group, Row: l.Text(f.Get("row")), Source: l.Text(f.Need("source")), Span: n.Span,
-		Trust: l.OneOf(f.Need("trust"), "read", "secondary", "memory", "practice"),
-		Role:  clinic.RoleInjector, Scope: Session, Visits: cosmetic,
+		Trust:    l.OneOf(f.Need("trust"), "read", "secondary", "memory", "practice"),
+		Conflict: l.Text(f.Get("conflict")),
+		Role:     clinic.RoleInjector, Scope: Session, Visits: cosmetic,
 		ForEach:     l.Text(f.Get("for_each")),
 		Considers:   l.Texts(f.Get("considers")),
 		Information: f.Get("information") != nil && l.YesNo(f.Get("information")),

@@ -162,6 +162,10 @@ func TestEveryFindingHasItsWords(t *testing.T) {
 	}
 	for _, r := range load(t).All() {
 		need("rule." + r.ID)
+		used["rule."+r.ID+".why"] = true
+		if r.Conflict != "" {
+			need("rule.conflict." + r.Conflict)
+		}
 		for _, o := range r.Outcomes {
 			need("rule." + r.ID + "." + o.ID)
 			need("rule." + r.ID + "." + o.ID + ".do")

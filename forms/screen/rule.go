@@ -17,6 +17,8 @@ type Rule struct {
 	Row    string `json:",omitzero"`
 	Source string `json:",omitzero"` // key of sources.yaml
 	Trust  string `json:",omitzero"` // read, secondary, memory, practice
+	// Conflict is where sources disagree: the message "rule.conflict.<Conflict>".
+	Conflict string `json:",omitzero"`
 	// Role is who may decide: RolePrescriber, or RoleInjector for anyone who treats.
 	Role   clinic.Role `json:",omitzero"`
 	Visits []string    `json:",omitzero"` // kinds of visit that it judges; "emergency" is dissolving in an emergency
