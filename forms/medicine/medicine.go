@@ -111,12 +111,12 @@ func (l *Lexicon) add(row []string, span source.Span) source.Problems {
 	l.substances = append(l.substances, s)
 	l.listed = append(l.listed, row[3])
 	l.inn[key] = at
-	l.name(s.INN, at)
+	l.name(s.INN, key, at)
 	for rest := row[3]; rest != ""; {
 		var entry string
 		entry, rest, _ = strings.Cut(rest, "|")
 		if _, text, ok := strings.Cut(entry, ":"); ok && text != s.INN {
-			l.name(text, at)
+			l.name(text, normal(text), at)
 		}
 	}
 	return nil
@@ -130,8 +130,9 @@ var codes = map[string]bool{"ASA": true, "AAS": true, "ASS": true}
 // "alho" and "głóg" are garlic and hawthorn, and too short to be trusted inside other words.
 const shortest = 4
 
-func (l *Lexicon) name(text string, substance int) {
-	first, rest, _ := strings.Cut(normal(text), " ")
+// name enters a name as it is written and as it is compared.
+func (l *Lexicon) name(text, normal string, substance int) {
+	first, rest, _ := strings.Cut(normal, " ")
 	if first == "" {
 		return
 	}

@@ -16,6 +16,9 @@ var letters = map[rune]string{
 
 // normal folds case, drops accents and vowel marks and joins the words of text by single spaces.
 func normal(text string) string {
+	if isNormal(text) {
+		return text
+	}
 	var b strings.Builder
 	b.Grow(len(text))
 	gap := false
@@ -31,6 +34,22 @@ func normal(text string) string {
 		}
 	}
 	return b.String()
+}
+
+// isNormal says whether a text is small letters and digits of ASCII with single spaces between: most names.
+func isNormal(text string) bool {
+	gap := true
+	for i := range len(text) {
+		switch c := text[i]; {
+		case c >= 'a' && c <= 'z', isDigit(c):
+			gap = false
+		case c == ' ' && !gap:
+			gap = true
+		default:
+			return false
+		}
+	}
+	return !gap || text == ""
 }
 
 func decompose(text string) string {

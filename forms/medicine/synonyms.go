@@ -43,7 +43,7 @@ func (l *Lexicon) With(synonyms []Synonym) (*Lexicon, source.Problems) {
 			problems = append(problems, source.Problem{ID: "problem.medicine_word_taken", Args: args, Span: s.Span})
 			continue
 		}
-		out.name(s.Words, at)
+		out.name(s.Words, normal(s.Words), at)
 	}
 	return out, problems
 }

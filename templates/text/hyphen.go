@@ -5,6 +5,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 )
 
 //go:embed patterns/*.tex
@@ -75,7 +76,7 @@ func (h *hyphenators) of(tag string) *liang {
 
 // readPatterns reads the groups \patterns and \hyphenation of a TeX pattern file.
 func readPatterns(file string) *liang {
-	l := &liang{patterns: map[string]string{}, words: map[string]string{}}
+	l := &liang{patterns: make(map[string]string, len(file)/patternBytes), words: map[string]string{}}
 	group := ""
 	for line := range strings.Lines(file) {
 		line, _, _ = strings.Cut(line, "%")
@@ -104,21 +105,23 @@ func readPatterns(file string) *liang {
 	return l
 }
 
+// patternBytes is about what a pattern takes in a file.
+const patternBytes = 8
+
 // splitPattern parts a pattern like "1b2l" into its letters and the digits between them ("120").
 func splitPattern(word string) (letters, digits string) {
-	var a, b strings.Builder
+	var room [2][48]byte
+	a, b := room[0][:0], room[1][:0]
 	open := byte('0')
 	for _, r := range word {
 		if r >= '0' && r <= '9' {
 			open = byte(r)
 			continue
 		}
-		a.WriteRune(r)
-		b.WriteByte(open)
+		a, b = utf8.AppendRune(a, r), append(b, open)
 		open = '0'
 	}
-	b.WriteByte(open)
-	return a.String(), b.String()
+	return string(a), string(append(b, open))
 }
 
 // points gives the places, in letters from its start, where a lower-case word may be hyphenated.

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"fmt"
-	"io/fs"
 	"slices"
 	"time"
 
@@ -18,7 +17,7 @@ import (
 type printer struct {
 	engine    *text.Engine
 	press     *pdf.Press
-	data      fs.FS
+	shelf     *templates.Shelf
 	templates map[string]*templates.Template
 }
 
@@ -26,7 +25,7 @@ func (d *Desk) printer() *printer {
 	if d.printing == nil {
 		d.printing = &printer{
 			engine: text.NewEngine(), press: &pdf.Press{},
-			data:      d.data("templates", templates.Default),
+			shelf:     templates.NewShelf(d.data("templates", templates.Default)),
 			templates: map[string]*templates.Template{},
 		}
 	}
@@ -37,7 +36,7 @@ func (p *printer) template(kind string) (*templates.Template, source.Problems) {
 	if t := p.templates[kind]; t != nil {
 		return t, nil
 	}
-	t, problems := templates.Load(p.data, kind)
+	t, problems := p.shelf.Load(kind)
 	if len(problems) == 0 {
 		p.templates[kind] = t
 	}
