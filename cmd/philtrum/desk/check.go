@@ -6,6 +6,7 @@ import (
 
 	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
+	"philtrum/forms/place"
 	"philtrum/forms/screen"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
@@ -75,6 +76,13 @@ func canBeDecided(f screen.Finding) bool {
 		return f.WaitKind == screen.WaitCustom
 	}
 	return f.Level == screen.Decide
+}
+
+// ReflectionDays is the time to reflect that counts at the clinic today: the place's or the clinic's own,
+// whichever is longer.
+func (d *Desk) ReflectionDays() (int, source.Problems) {
+	here, problems := place.Find(d.data("place", place.Default), d.clinic.Place, measure.DateOf(d.at, d.clinic.Zone))
+	return d.clinic.Policy.ReflectionDays(here.Reflection.Days), problems
 }
 
 // AnsweredAt is the time of the newest answer; the appointment's where none has one.

@@ -89,6 +89,9 @@ func ruleMessages(rules *screen.Rules) []string {
 	var ids []string
 	for _, rule := range rules.All() {
 		ids = append(ids, "rule."+rule.ID)
+		if rule.Conflict != "" {
+			ids = append(ids, "rule.conflict."+rule.Conflict)
+		}
 		for _, o := range rule.Outcomes {
 			ids = append(ids, "rule."+rule.ID+"."+o.ID, "rule."+rule.ID+"."+o.ID+".do")
 			for _, key := range o.Adds.Consent {
