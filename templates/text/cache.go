@@ -30,6 +30,7 @@ type epoch struct {
 	wordCount  int
 	pieceCount int
 	full       bool
+	seeds      [faceCount]*docFont // never changed
 
 	tables [faceCount]clusterTable
 	langs  langTable

@@ -28,7 +28,8 @@
 // the characters within one; the ink goes with the last letter.
 //
 // Template text and values have fonts of their own where a value needs a cluster that the template does
-// not use. So the template's font is the same in every paper, and is cut and deflated once.
+// not use. So the template's font is the same in every paper, and is cut and deflated once. In Latin it
+// holds the figures and letters from the start (seed.go), so that most values need no font of their own.
 //
 // # Caches
 //

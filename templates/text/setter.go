@@ -2,6 +2,7 @@ package text
 
 import (
 	"encoding/binary"
+	"slices"
 	"strconv"
 
 	"philtrum/templates/layout"
@@ -169,14 +170,25 @@ func (s *Setter) report(req *layout.Request, lacks []lack) {
 // lacks a cluster of it.
 func (s *Setter) fontOf(id faceID, own bool, w *word) *docFont {
 	slot := &s.common
-	if own && !(s.common[id] != nil && s.common[id].holds(w)) {
+	if own && !s.commonHolds(id, w) {
 		slot = &s.own
 	}
 	if d := slot[id]; d == nil || len(d.clusters)+len(w.clusters) > maxCodes {
-		slot[id] = &docFont{index: len(s.fonts), face: id, own: own}
+		slot[id] = &docFont{index: len(s.fonts), face: id, own: slot == &s.own}
+		if seed := s.seed(id); seed != nil && slot == &s.common {
+			slot[id].codes, slot[id].clusters = slices.Clone(seed.codes), slices.Clone(seed.clusters)
+		}
 		s.fonts = append(s.fonts, slot[id])
 	}
 	return slot[id]
+}
+
+func (s *Setter) commonHolds(id faceID, w *word) bool {
+	if s.common[id] != nil {
+		return s.common[id].holds(w)
+	}
+	seed := s.seed(id)
+	return seed != nil && seed.holds(w)
 }
 
 func (d *docFont) holds(w *word) bool {
