@@ -12,6 +12,7 @@ type Match struct {
 	Classes    []string
 	ATC        []string
 	AsWritten  string
+	Words      string // of what is not recognised: the words without amounts and times, as they are compared
 	Recognised bool // some list knows it; without classes no rule needs it
 	// Suggestions are INNs whose names nearly read so, nearest first. They are never assumed.
 	Suggestions []string
@@ -153,7 +154,8 @@ func (l *Lexicon) unknown(text string, part []token) Match {
 			joined = append(joined, t.text)
 		}
 	}
-	m.Suggestions = l.suggest(strings.Join(joined, " "), joined)
+	m.Words = strings.Join(joined, " ")
+	m.Suggestions = l.suggest(m.Words, joined)
 	return m
 }
 
