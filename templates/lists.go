@@ -144,6 +144,17 @@ func sums(all []visit.Sum, vocabulary string) []item {
 	return out
 }
 
+const zoneSum = "record.totals.zone_sum"
+
+// zoneSums are the zones with their volumes, for a line of text.
+func zoneSums(f *Facts) []locales.Value {
+	var out []locales.Value
+	for _, i := range sums(f.tally().byZone, "zone") {
+		out = append(out, locales.RefWith(zoneSum, i.values))
+	}
+	return out
+}
+
 // tally is what the rows add up to.
 type tally struct {
 	total                 measure.Volume

@@ -211,6 +211,7 @@ var values = map[string]value{
 	"photos":          list(func(f *Facts) []locales.Value { return fields(f.given().Photos, "treatment.photos") }),
 	"injections":      count(func(f *Facts) int { return f.tally().entries }),
 	"total_volume":    {locales.KindVolume, func(f *Facts) locales.Value { return readVolume(f.tally().total, "", "") }},
+	"zone_sums":       list(zoneSums),
 	"marks":           list(func(f *Facts) []locales.Value { return f.markWords() }),
 }
 

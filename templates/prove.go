@@ -31,7 +31,7 @@ func (t *Template) Prove(p *locales.Printer) source.Problems {
 var own = map[string]string{
 	untilDate: "date", untilMoment: "time", forHours: "n", forDays: "n", forWeeks: "n", forMonths: "n",
 	patientLeft: "", patientRight: "", "paper.to_complete": "", "paper.unknown": "", "term.not_said": "",
-	questionWhy: "question", questionAnswer: "question", beside: "one", "paper.not_applicable": "", "paper.none": "", markVolume: "volume", markBoth: "volume", markPlace: "volume", markUnread: "typed",
+	questionWhy: "question", questionAnswer: "question", beside: "one", zoneSum: "heading", "paper.not_applicable": "", "paper.none": "", markVolume: "volume", markBoth: "volume", markPlace: "volume", markUnread: "typed",
 }
 
 type prover struct {
@@ -97,7 +97,7 @@ func (v *prover) message(id string, at source.Span, within []string, filled stri
 }
 
 // fillsLater are placeholders that the composer fills beside the named one.
-var fillsLater = map[string]bool{"answer": true, "other": true, "zone": true, "side": true, "why": true, "date": true}
+var fillsLater = map[string]bool{"answer": true, "other": true, "volume": true, "zone": true, "side": true, "why": true, "date": true}
 
 func reasonOf(err error) string {
 	var e *locales.MessageError
