@@ -19,7 +19,7 @@ func Load(fsys fs.FS, id string) (*Form, source.Problems) {
 			ID: "problem.form_missing", Args: map[string]any{"form": id}, Span: source.Span{File: file},
 		}}
 	}
-	root, problems := source.Parse(file, data)
+	root, problems := packed().Parse(file, data)
 	if len(problems) > 0 {
 		return nil, problems
 	}

@@ -100,7 +100,7 @@ func term(kind, code string) locales.Value {
 	if code == "" {
 		return locales.Blank()
 	}
-	if slices.Contains(vocabulary[kind], code) {
+	if slices.Contains(vocabulary()[kind], code) {
 		return locales.Ref("term." + kind + "." + code)
 	}
 	return locales.AsWritten(code, kind)
@@ -218,7 +218,7 @@ var values = map[string]value{
 // languageName is the name of a language; its region is left out.
 func languageName(tag string) locales.Value {
 	primary, _, _ := strings.Cut(tag, "-")
-	if slices.Contains(vocabulary["language"], primary) {
+	if slices.Contains(vocabulary()["language"], primary) {
 		return locales.Ref("term.language." + primary)
 	}
 	return term("language", tag)

@@ -64,7 +64,7 @@ func (s *Shelf) file(name string) *shelved {
 	if f == nil {
 		f = &shelved{}
 		if f.data, f.err = fs.ReadFile(s.fsys, name); f.err == nil {
-			f.node, f.problems = source.Parse(name, f.data)
+			f.node, f.problems = packed().Parse(name, f.data)
 		}
 		s.files[name] = f
 	}

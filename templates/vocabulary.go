@@ -1,13 +1,15 @@
 package templates
 
 import (
+	"sync"
+
 	"philtrum/forms/clinic"
 	"philtrum/forms/visit"
 )
 
 // vocabulary lists the words of the trade that have a message "term.<kind>.<code>". Codes of zones,
 // planes, techniques and instruments are those of forms/visit.
-var vocabulary = func() map[string][]string {
+var vocabulary = sync.OnceValue(func() map[string][]string {
 	words := visit.Lists()
 	zones := append(words.Codes(), "UL", "LL", "LIPS") // areas too: plans may name them
 	return map[string][]string{
@@ -27,4 +29,4 @@ var vocabulary = func() map[string][]string {
 		"check":    {"capillary_refill", "pain", "vision"},
 		"kit":      clinic.KitItems,
 	}
-}()
+})

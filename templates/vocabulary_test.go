@@ -17,7 +17,7 @@ func TestVocabularyHasItsTerms(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for kind, codes := range vocabulary {
+	for kind, codes := range vocabulary() {
 		for _, code := range codes {
 			if id := "term." + kind + "." + code; !p.Has(id) {
 				t.Errorf("no message %s", id)
@@ -25,7 +25,7 @@ func TestVocabularyHasItsTerms(t *testing.T) {
 		}
 	}
 	for _, why := range []screen.MissingWhy{screen.NotAsked, screen.IsBlank, screen.IsUnsure, screen.IsRefused, screen.Outlived, screen.Partial, screen.Defect} {
-		if !contains(vocabulary["missing"], string(why)) {
+		if !contains(vocabulary()["missing"], string(why)) {
 			t.Errorf("no term for %s", why)
 		}
 	}

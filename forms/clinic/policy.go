@@ -81,7 +81,7 @@ func (p Policy) ReflectionDays(law int) int {
 }
 
 func readSettings(file string, data []byte) ([]Setting, source.Problems) {
-	root, problems := source.Parse(file, data)
+	root, problems := packed().Parse(file, data)
 	if len(problems) > 0 {
 		return nil, problems
 	}

@@ -39,7 +39,7 @@ var Lists = sync.OnceValue(func() *Words {
 })
 
 func readWords(file string, data []byte) (*Words, source.Problems) {
-	root, problems := source.Parse(file, data)
+	root, problems := packed().Parse(file, data)
 	if len(problems) > 0 {
 		return nil, problems
 	}
