@@ -201,6 +201,13 @@ func (s *session) printFindingTo(out io.Writer, d *desk.Desk, c desk.Checked, f 
 	if len(f.Medicines) > 0 {
 		line("cmd.check.medicines", locales.Args{"medicines": s.list(f.Medicines)})
 	}
+	for _, m := range f.Unrecognised {
+		if len(m.Suggestions) == 0 {
+			line("cmd.check.not_recognised", locales.Args{"words": locales.Text(m.AsWritten)})
+			continue
+		}
+		line("cmd.check.near", locales.Args{"words": locales.Text(m.AsWritten), "near": s.nearMedicines(d, m)})
+	}
 	if !f.Until.IsZero() {
 		line("cmd.check.until", locales.Args{"day": day(f.Until)})
 	}

@@ -37,7 +37,14 @@ func (s *session) newDecide() *cobra.Command {
 		if decision.Reason, err = s.prompt().Text(s.voice.text("cmd.decide.reason", nil)); err != nil {
 			return err
 		}
-		return s.told(d, "cmd.decided")(d.Decide(id, decision))
+		finding, _, err := d.Finding(id, decision.Rule, decision.Outcome)
+		if err != nil {
+			return err
+		}
+		if err := s.told(d, "cmd.decided")(d.Decide(id, decision)); err != nil {
+			return err
+		}
+		return s.nameMedicines(d, finding.Unrecognised)
 	})
 	c.Flags().StringVar(&decision.Outcome, "outcome", "", s.voice.text("cmd.flag.outcome", nil))
 	c.Flags().StringVar(&decision.By, "by", "", s.voice.text("cmd.flag.by", nil))

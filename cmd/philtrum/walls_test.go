@@ -46,7 +46,7 @@ var walls = map[string][]string{
 	},
 	"cmd/philtrum": {
 		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "forms", "forms/clinic", "forms/measure",
-		"forms/screen", "forms/source", "forms/visit", "locales",
+		"forms/medicine", "forms/screen", "forms/source", "forms/visit", "locales",
 	},
 }
 

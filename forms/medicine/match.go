@@ -13,7 +13,7 @@ type Match struct {
 	ATC        []string
 	AsWritten  string
 	Words      string // of what is not recognised: the words without amounts and times, as they are compared
-	Recognised bool // some list knows it; without classes no rule needs it
+	Recognised bool   // some list knows it; without classes no rule needs it
 	// Suggestions are INNs whose names nearly read so, nearest first. They are never assumed.
 	Suggestions []string
 }

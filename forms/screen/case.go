@@ -40,6 +40,8 @@ type mind struct {
 	meds  map[string]*taken
 	about map[string]relevance
 	flaws []flaw
+	// outlived answers count as they stand: for dates that they already tell.
+	lasting bool
 }
 
 // taken is a list of medicines as the lexicon reads it.
@@ -164,7 +166,7 @@ func (m *mind) missing(q *question, a forms.Answer, asked bool) MissingWhy {
 
 func (m *mind) outlived(q *question, a forms.Answer) bool {
 	life := q.ShelfLife
-	if life.Always {
+	if life.Always || m.lasting {
 		return false
 	}
 	if a.At.IsZero() {

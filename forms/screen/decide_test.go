@@ -203,6 +203,27 @@ func TestTheLatestWaitSetsTheDate(t *testing.T) {
 	}
 }
 
+// Moved to another day, the answers of the day are asked anew, and the date that they told still holds.
+func TestAMovedVisitKeepsTheDatesOfItsAnswers(t *testing.T) {
+	rules := load(t)
+	for _, c := range []struct{ day, earliest, by string }{
+		{"2026-12-04", "2026-12-18", "dental.past"}, {"2026-12-14", "2026-12-18", "dental.past"},
+		{"2026-12-17", "2026-12-18", "dental.past"}, {"2026-12-18", "", ""}, {"2027-03-01", "", ""},
+	} {
+		f := healthy(t)
+		f.apply(t, answers(t, "{vaccine: yes, vaccine_date: 2026-11-27, dental: yes, dental_kind: invasive, dental_date: 2026-11-20}"))
+		f.Visit.Appointment = at(c.day + " 14:30")
+		report := rules.Evaluate(f.ready(t))
+		got := ""
+		if !report.Earliest.IsZero() {
+			got = report.Earliest.String()
+		}
+		if got != c.earliest || report.HeldBy != c.by || !report.Held {
+			t.Errorf("on %s: %q by %s, held %v", c.day, got, report.HeldBy, report.Held)
+		}
+	}
+}
+
 // A partial date counts at its least favourable end: the past one as late as it can be, the planned one as
 // early and as late as it can be.
 func TestPartialDatesCountAtTheirLeastFavourableEnd(t *testing.T) {

@@ -34,6 +34,9 @@ func (r *Rules) Evaluate(c Case) Report {
 		return report.Findings[i].Level.weight() < report.Findings[k].Level.weight()
 	})
 	report.sum(m.kind)
+	if report.Held && report.outlived() {
+		report.project(r.mind(&c))
+	}
 	for _, a := range m.relevantQuestions() {
 		report.Asked = append(report.Asked, a.Question)
 	}
@@ -54,6 +57,43 @@ func (r *Report) sum(kind string) {
 			r.Earliest, r.HeldBy = f.Until, f.Rule
 		}
 	}
+}
+
+// outlived says whether a finding waits for an answer that has to be asked anew on the day.
+func (r *Report) outlived() bool {
+	return slices.ContainsFunc(r.Findings, func(f Finding) bool {
+		return slices.ContainsFunc(f.Missing, func(x Missing) bool { return x.Why == Outlived })
+	})
+}
+
+// project takes the dates that outlived answers already tell into Earliest: an appointment that is moved to
+// another day is still held by the dental work of last week, although its answers are asked anew on that day.
+func (r *Report) project(m *mind) {
+	m.lasting = true
+	for i := range m.rules.rules {
+		rule := &m.rules.rules[i]
+		if !slices.Contains(rule.Visits, m.kind) || !rule.dated() {
+			continue
+		}
+		found := []Finding{}
+		if rule.ForEach == "" {
+			found = m.judge(rule, nil)
+		} else {
+			for _, e := range m.entries(m.rules.byID[rule.ForEach]) {
+				found = append(found, m.judge(rule, e)...)
+			}
+		}
+		for _, f := range found {
+			if f.Level == Wait && f.Open() && f.Until.After(r.Earliest) {
+				r.Earliest, r.HeldBy = f.Until, f.Rule
+			}
+		}
+	}
+}
+
+// dated says whether a rule has a wait that ends by a date.
+func (r *Rule) dated() bool {
+	return slices.ContainsFunc(r.Outcomes, func(o Outcome) bool { return o.Level == Wait && o.Test.Kind != NoTest })
 }
 
 // judge finds the first outcome that applies, and what the heavier ones still hang on. Once an outcome is

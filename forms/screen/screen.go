@@ -133,11 +133,13 @@ type Report struct {
 	Appointment measure.Date // in the clinic's zone
 	Kind        visit.Kind
 	Emergency   bool
-	Findings    []Finding    // heaviest first, then in the order of the rules
-	Held        bool         // an open stop, wait, decide or unknown
-	Earliest    measure.Date // over all dated waits; zero if none
-	HeldBy      string       // the rule that sets Earliest
-	Asked       []string     // questions that matter for this visit, in the order of the form
+	Findings    []Finding // heaviest first, then in the order of the rules
+	Held        bool      // an open stop, wait, decide or unknown
+	// Earliest is the latest end of all dated waits, those that outlived answers already tell included; zero if
+	// there is none.
+	Earliest measure.Date
+	HeldBy   string   // the rule that sets Earliest
+	Asked    []string // questions that matter for this visit, in the order of the form
 }
 
 // Open says whether the finding still holds the visit.

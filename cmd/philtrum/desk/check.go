@@ -6,7 +6,6 @@ import (
 
 	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
-	"philtrum/forms/place"
 	"philtrum/forms/screen"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
@@ -81,7 +80,7 @@ func canBeDecided(f screen.Finding) bool {
 // ReflectionDays is the time to reflect that counts at the clinic today: the place's or the clinic's own,
 // whichever is longer.
 func (d *Desk) ReflectionDays() (int, source.Problems) {
-	here, problems := place.Find(d.data("place", place.Default), d.clinic.Place, measure.DateOf(d.at, d.clinic.Zone))
+	here, problems := d.placeOn(measure.DateOf(d.at, d.clinic.Zone))
 	return d.clinic.Policy.ReflectionDays(here.Reflection.Days), problems
 }
 

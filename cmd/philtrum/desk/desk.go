@@ -99,6 +99,9 @@ func (d *Desk) load() source.Problems {
 	if len(problems) > 0 {
 		return problems
 	}
+	if lexicon, found = d.ownWords(lexicon); len(found) > 0 {
+		return found
+	}
 	rules, found := screen.Load(d.data("rules", screen.Default), form, lexicon)
 	if len(found) > 0 {
 		return found
