@@ -204,6 +204,8 @@ func (f *fixture) fact(t testing.TB, name, value string) {
 			ID: "v0", Kind: visit.Treatment, Appointment: at(value + " 10:00"),
 			Treatment: &visit.Given{Rows: []visit.Row{{Zone: "UL-VB", Product: "other"}}},
 		}}
+	case "course":
+		f.Visit.After = "v0"
 	case "dissolved":
 		f.Earlier = []visit.Visit{{ID: "v0", Kind: visit.Dissolving, Appointment: at(value + " 10:00")}}
 	default:

@@ -18,6 +18,7 @@ type entry struct {
 	question *question
 	fields   forms.Entry
 	ours     bool // one of the clinic's own treatments
+	course   bool // and of the course that the visit continues
 	blank    bool // the whole answer is unknown
 }
 
@@ -32,6 +33,8 @@ func (e *entry) ResolveName(name string) (any, bool) {
 			return unknown(e.question.ID), true
 		}
 		return types.Bool(e.ours), true
+	case each + "same_course":
+		return e.sameCourse(), true
 	}
 	field := name
 	if len(name) > len(each) && name[:len(each)] == each {
@@ -141,10 +144,50 @@ func (m *mind) ownFillers(q *question) []*entry {
 			products[area] = worse(products[area], m.productOf(row.Product))
 		}
 		for _, area := range areas {
-			all = append(all, &entry{mind: m, question: q, ours: true, fields: ownEntry(area, products[area], on, trouble)})
+			all = append(all, &entry{mind: m, question: q, ours: true, course: m.inCourse(v), fields: ownEntry(area, products[area], on, trouble)})
 		}
 	}
 	return all
+}
+
+// inCourse says whether an earlier visit belongs to the course that this one continues: by the course's id, or
+// by the chain of visits that each continue the one before.
+func (m *mind) inCourse(v *visit.Visit) bool {
+	if m.Visit.Course != "" && v.Course == m.Visit.Course {
+		return true
+	}
+	for id, steps := m.Visit.After, 0; id != "" && steps <= len(m.Earlier); steps++ {
+		if id == v.ID {
+			return true
+		}
+		at := slices.IndexFunc(m.Earlier, func(e visit.Visit) bool { return e.ID == id })
+		if at < 0 {
+			return false
+		}
+		id = m.Earlier[at].After
+	}
+	return false
+}
+
+// sameCourse says whether the entry is a treatment of the course that the visit continues: the clinic's own, or
+// one of the patient's list whose date holds the day of such a treatment.
+func (e *entry) sameCourse() ref.Val {
+	if e.blank {
+		return unknown(e.question.ID)
+	}
+	date := e.fields["date"]
+	if e.ours || date.State != forms.Given || date.Value.Date.IsZero() {
+		return types.Bool(e.course)
+	}
+	from, to := date.Value.Date.Earliest(), date.Value.Date.Latest()
+	for i := range e.Earlier {
+		v := &e.Earlier[i]
+		on := e.treatedOn(v)
+		if e.inCourse(v) && !on.IsZero() && !on.Before(from) && !on.After(to) {
+			return types.True
+		}
+	}
+	return types.False
 }
 
 func ownEntry(area, product string, on measure.Date, trouble bool) forms.Entry {

@@ -72,7 +72,7 @@ func celType(k forms.Kind) *cel.Type {
 
 // eachVariables are the fields of an entries question as a rule that judges each entry names them.
 func eachVariables(q *forms.Question) map[string]*cel.Type {
-	vars := map[string]*cel.Type{"each_in_plan": cel.BoolType, "each_ours": cel.BoolType}
+	vars := map[string]*cel.Type{"each_in_plan": cel.BoolType, "each_ours": cel.BoolType, "each_same_course": cel.BoolType}
 	for _, f := range q.Fields {
 		if t := celType(f.Kind); t != nil {
 			vars["each_"+f.FieldName()] = t

@@ -160,6 +160,72 @@ func TestAddingAMedicineNeverFrees(t *testing.T) {
 	})
 }
 
+// Moving the visit may free it only where time itself counts: a window, a shelf life, an age, the day on which
+// the information was handed over, a first treatment, what is in date. All else that is open stays open.
+func TestMovingFreesOnlyByTime(t *testing.T) {
+	rules := load(t)
+	outcomes := map[string]screen.Outcome{}
+	for _, rule := range rules.All() {
+		for _, o := range rule.Outcomes {
+			outcomes[rule.ID+"."+o.ID] = o
+		}
+	}
+	byTime := func(f screen.Finding) bool {
+		if slices.ContainsFunc(f.Missing, func(m screen.Missing) bool { return m.Why == screen.Outlived }) {
+			return true
+		}
+		o := outcomes[f.Rule+"."+f.Outcome]
+		for _, fact := range []string{"age", "same_day", "first_treatment", "repeat_treatment", "kit_", "reflection"} {
+			if strings.Contains(o.When, fact) {
+				return true
+			}
+		}
+		return o.Test.Kind != screen.NoTest || f.Unknown && slices.ContainsFunc(f.Missing, func(m screen.Missing) bool {
+			q, ok := theForm().Question(m.Question)
+			return ok && q.Kind == forms.DateKind
+		})
+	}
+	rapid.Check(t, func(r *rapid.T) {
+		f := drawVisit(r, t, rules)
+		before := rules.Evaluate(f.ready(t))
+		f.Visit.Appointment = f.Visit.Appointment.AddDate(0, 0, rapid.IntRange(-40, 400).Draw(r, "days"))
+		after := rules.Evaluate(f.ready(t))
+		for _, x := range before.Findings {
+			if !x.Open() || byTime(x) {
+				continue
+			}
+			open := slices.ContainsFunc(after.Findings, func(y screen.Finding) bool { return y.Rule == x.Rule && y.Open() })
+			if !open {
+				r.Fatalf("%s.%s was open and is gone", x.Rule, x.Outcome)
+			}
+		}
+	})
+}
+
+// A policy lengthens what the law of a place sets and never shortens it.
+func TestPolicyOnlyLengthensReflection(t *testing.T) {
+	rules := load(t)
+	for _, c := range []struct {
+		place, policy, handed, until string
+	}{
+		{"SE", "0", "2026-12-03", "2026-12-05"}, {"SE", "1", "2026-12-03", "2026-12-05"}, {"SE", "7", "2026-12-03", "2026-12-10"},
+		{"GB-ENG", "0", "2026-12-03", ""}, {"GB-ENG", "7", "2026-12-03", "2026-12-10"},
+		{"nowhere", "0", "2026-12-03", "2026-12-05"}, {"nowhere", "7", "2026-12-03", "2026-12-10"},
+	} {
+		f := healthy(t)
+		f.fact(t, "place", c.place)
+		f.fact(t, "reflection", c.policy)
+		f.fact(t, "handed", c.handed)
+		got := ""
+		if report := rules.Evaluate(f.ready(t)); !report.Earliest.IsZero() {
+			got = report.Earliest.String()
+		}
+		if got != c.until {
+			t.Errorf("%s with %s days of the clinic's: %q, want %q", c.place, c.policy, got, c.until)
+		}
+	}
+}
+
 // Held is exactly an open finding, the earliest date the latest of the waits, and a consent refused only
 // where the visit is held.
 func TestReportsAreOfOnePiece(t *testing.T) {
