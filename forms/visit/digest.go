@@ -3,7 +3,6 @@ package visit
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"hash"
 	"slices"
 	"strconv"
 
@@ -15,7 +14,7 @@ import (
 // of questions, who answered, when and through what do not change it. A question without an answer
 // counts as not asked. Also is anything else that a decision judged (a lot, a date), in order.
 func Digest(salt string, answers map[string]forms.Answer, questions []string, also ...string) string {
-	d := digester{sha256.New()}
+	d := &digester{make([]byte, 0, 1024)}
 	d.text("philtrum answers 1")
 	d.text(salt)
 	ids := slices.Clone(questions)
@@ -32,7 +31,8 @@ func Digest(salt string, answers map[string]forms.Answer, questions []string, al
 		d.answer(a)
 	}
 	d.texts(also)
-	return hex.EncodeToString(d.Sum(nil))
+	sum := sha256.Sum256(d.whole)
+	return hex.EncodeToString(sum[:])
 }
 
 // DigestOf is the Digest of the answer to one question.
@@ -40,26 +40,26 @@ func DigestOf(salt string, answers map[string]forms.Answer, question string) str
 	return Digest(salt, answers, []string{question})
 }
 
-// digester writes parts that cannot run into each other: each is led by its length.
-type digester struct{ hash.Hash }
+// digester joins parts that cannot run into each other: each is led by its length.
+type digester struct{ whole []byte }
 
-func (d digester) count(n int) { d.Write(strconv.AppendInt(nil, int64(n), 10)); d.Write([]byte{':'}) }
+func (d *digester) count(n int) { d.whole = append(strconv.AppendInt(d.whole, int64(n), 10), ':') }
 
-func (d digester) text(s string) {
+func (d *digester) text(s string) {
 	d.count(len(s))
-	d.Write([]byte(s))
+	d.whole = append(d.whole, s...)
 }
 
-func (d digester) texts(list []string) {
+func (d *digester) texts(list []string) {
 	d.count(len(list))
 	for _, s := range list {
 		d.text(s)
 	}
 }
 
-func (d digester) flag(b bool) { d.text(strconv.FormatBool(b)) }
+func (d *digester) flag(b bool) { d.text(strconv.FormatBool(b)) }
 
-func (d digester) answer(a forms.Answer) {
+func (d *digester) answer(a forms.Answer) {
 	d.text(string(a.State))
 	if a.State != forms.Given {
 		return
