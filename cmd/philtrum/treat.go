@@ -55,11 +55,22 @@ func (s *session) newTreat() *cobra.Command {
 	return c
 }
 
-// askTreatment asks what was given: the start, each syringe, each injection row, notes.
+// askTreatment asks what was given: the start, local anaesthetic, each syringe, each injection row, notes.
 func (s *session) askTreatment(stock clinic.Stock) (*source.Node, error) {
 	head, err := s.askFields("treat", []field{{key: "start"}})
 	if err != nil {
 		return nil, err
+	}
+	numbed, err := s.askRepeated("cmd.treat.anaesthetic", anaestheticFields)
+	if err != nil {
+		return nil, err
+	}
+	if len(numbed.Items) > 0 {
+		weight, err := s.askFields("treat", []field{{key: "weight_kg"}})
+		if err != nil {
+			return nil, err
+		}
+		head.Keys = append(append(head.Keys, weight.Keys...), source.Map("anaesthetics", numbed).Keys...)
 	}
 	syringes, err := s.askRepeated("cmd.treat.syringe", syringeFields(products(stock)))
 	if err != nil {
@@ -93,6 +104,8 @@ func (s *session) askRepeated(more string, fields []field) (*source.Node, error)
 		list.Items = append(list.Items, node)
 	}
 }
+
+var anaestheticFields = []field{{key: "substance"}, {key: "form"}, {key: "strength"}, {key: "lot"}, {key: "expiry"}, {key: "volume"}, {key: "dose"}}
 
 func syringeFields(products []string) []field {
 	return []field{{key: "product", options: products}, {key: "lot"}, {key: "expiry"}, {key: "labelled"}, {key: "discarded"}}
