@@ -123,6 +123,10 @@ type reader struct {
 func Read(text string, year int) Carrier {
 	r := &reader{year: year, seen: map[string]string{}}
 	r.Exact = strings.TrimRight(text, "\r\n")
+	if len(r.Exact) > fullest {
+		r.remark(Fault, "unrecognised", nil)
+		return r.Carrier
+	}
 	body := strings.TrimLeft(r.Exact, around)
 	if symbology.MatchString(body) {
 		r.Symbology, body = body[:3], body[3:]
@@ -130,6 +134,10 @@ func Read(text string, year int) Carrier {
 	r.read(body)
 	return r.Carrier
 }
+
+// fullest is more than any symbol holds: a QR Code of version 40 takes 7089 digits (ISO/IEC 18004, from memory).
+// Longer texts are no codes and are not taken apart.
+const fullest = 8192
 
 // around is what scanners and clipboards put around a code: blanks, ends of line, STX, ETX, a byte order mark.
 const around = " \t\r\n\x02\x03\ufeff"
@@ -162,7 +170,13 @@ func (r *reader) read(body string) {
 	}
 }
 
+// mostRemarks bounds what is said of a text that is wrong throughout.
+const mostRemarks = 50
+
 func (r *reader) remark(level Level, id string, args map[string]any) {
+	if len(r.Remarks) >= mostRemarks {
+		return
+	}
 	r.Remarks = append(r.Remarks, Remark{ID: "scan." + id, Level: level, Args: args})
 }
 
