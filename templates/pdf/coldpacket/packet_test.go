@@ -91,11 +91,13 @@ func BenchmarkPacket(b *testing.B) {
 				}
 			}
 			b.ReportAllocs()
+			before := spent()
 			for i := 5; b.Loop(); i++ {
 				if err := p.packet(i, ""); err != nil {
 					b.Fatal(err)
 				}
 			}
+			b.ReportMetric(float64((spent()-before).Microseconds())/1000/float64(b.N), "cpu-ms/op")
 		})
 	}
 }
