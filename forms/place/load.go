@@ -193,6 +193,20 @@ func (t *Table) Codes() []string {
 	return codes
 }
 
+// Messages lists the messages that the table's facts name, of all places and times, sorted.
+func (t *Table) Messages() []string {
+	var ids []string
+	for _, r := range t.rows {
+		for _, facts := range [][]Fact{r.reporting, r.consent, r.notes} {
+			for _, f := range facts {
+				ids = append(ids, f.Value)
+			}
+		}
+	}
+	slices.Sort(ids)
+	return slices.Compact(ids)
+}
+
 // On gives the place as of a day. A place that is not in the table, and a fact of which none holds on that
 // day, take the strictest value of the whole table; Known then is false for the place as such.
 func (t *Table) On(code string, day measure.Date) Place {

@@ -15,12 +15,12 @@ import (
 func (d *Desk) Prove() source.Problems {
 	words := d.data("locales", locales.Default)
 	problems := locales.Prove(words)
-	_, found := place.Load(d.data("place", place.Default))
+	places, found := place.Load(d.data("place", place.Default))
 	problems = append(problems, found...)
 	found = d.load()
 	problems = append(problems, found...)
 	if len(found) == 0 {
-		problems = append(problems, d.proveWords()...)
+		problems = append(problems, d.proveWords(places)...)
 	}
 	for _, kind := range Kinds() {
 		template, found := d.printer().template(kind)
@@ -32,10 +32,16 @@ func (d *Desk) Prove() source.Problems {
 	return problems
 }
 
-// proveWords finds questions, rules and places whose words are missing in a language.
-func (d *Desk) proveWords() source.Problems {
+// proveWords finds questions, rules, places and classes of medicines whose words are missing in a language.
+func (d *Desk) proveWords(places *place.Table) source.Problems {
 	var problems source.Problems
 	ids := append(formMessages(d.form), ruleMessages(d.rules)...)
+	if places != nil {
+		ids = append(ids, places.Messages()...)
+	}
+	for _, class := range d.lexicon.Classes() {
+		ids = append(ids, "medicine.class."+class)
+	}
 	for _, language := range d.catalogue.Languages() {
 		printer, err := d.catalogue.Printer(language.Tag)
 		if err != nil {
@@ -74,7 +80,7 @@ func formMessages(f *forms.Form) []string {
 }
 
 func questionMessages(q *forms.Question) []string {
-	ids := []string{"question." + q.ID}
+	ids := []string{"question." + q.ID, "question." + q.ID + ".why"}
 	for _, option := range q.Options {
 		ids = append(ids, "question."+q.ID+".option."+option)
 	}
@@ -94,6 +100,9 @@ func ruleMessages(rules *screen.Rules) []string {
 		}
 		for _, o := range rule.Outcomes {
 			ids = append(ids, "rule."+rule.ID+"."+o.ID, "rule."+rule.ID+"."+o.ID+".do")
+			if o.Level == screen.Stop || o.Level == screen.Wait {
+				ids = append(ids, "rule."+rule.ID+"."+o.ID+".tell")
+			}
 			for _, key := range o.Adds.Consent {
 				ids = append(ids, "rule.risk."+key)
 			}
