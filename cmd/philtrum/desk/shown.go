@@ -1,8 +1,10 @@
 package desk
 
 import (
+	"errors"
 	"slices"
 
+	"philtrum/cmd/philtrum/folder"
 	"philtrum/forms"
 	"philtrum/forms/intake"
 	"philtrum/forms/source"
@@ -11,7 +13,8 @@ import (
 
 // NoteShown notes in the visit's file which answers stood behind the findings that somebody is shown: from
 // then on another answer is a change that is asked about and decided. Nothing is written where all of it is
-// noted already, nor once the visit was treated, nor of files with problems.
+// noted already, nor once the visit was treated, nor of files with problems. While somebody else writes the file,
+// nothing is noted either: what they change is shown with the next check.
 func (d *Desk) NoteShown(c Checked) error {
 	v := c.Case.Visit
 	if len(c.Problems) > 0 || v.Treatment != nil {
@@ -28,6 +31,9 @@ func (d *Desk) NoteShown(c Checked) error {
 		}
 		return changes, nil
 	})
+	if errors.Is(err, folder.ErrBusy) || errors.Is(err, folder.ErrChanged) {
+		return nil
+	}
 	return err
 }
 
