@@ -82,7 +82,7 @@ func wordsOf(s string) []string {
 	for _, r := range s + " " {
 		k := 0
 		switch {
-		case r == '\u200C' || unicode.Is(unicode.Mn, r):
+		case r == '\u200C' || unicode.IsMark(r):
 			k = kind
 		case unicode.Is(unicode.Latin, r):
 			k = 3 // a space beside it is lost in some readers
