@@ -27,7 +27,12 @@ func (e *Engine) NewSetter(o Options) *Setter {
 	if e.epoch.isFull() {
 		e.epoch = newEpoch()
 	}
-	return &Setter{engine: e, epoch: e.epoch, options: o, home: familyOfLang(o.Lang)}
+	own := o.Own
+	if own == nil {
+		own = &Own{}
+	}
+	own.begin(e.epoch)
+	return &Setter{engine: e, epoch: e.epoch, options: o, home: familyOfLang(o.Lang), own: own}
 }
 
 // face is a loaded face. The files are part of the program, so that a file which cannot be loaded is a

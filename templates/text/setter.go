@@ -10,7 +10,7 @@ import (
 
 // Setter sets one document and gathers the glyphs that it uses. It is not safe for concurrent use.
 //
-// Words and paragraphs that hold a value or a field are kept by the setter alone and go with it; only
+// Words and paragraphs that hold a value or a field are kept in the setter's [Own] and go with it; only
 // template text and single shaped clusters enter the engine's caches.
 type Setter struct {
 	engine  *Engine
@@ -18,14 +18,13 @@ type Setter struct {
 	options Options
 	home    family
 
-	bench      *bench // borrowed while a paragraph is prepared
-	key        []byte
-	words      map[localWord]*word
-	paragraphs map[string]*paragraph
+	bench *bench // borrowed while a paragraph is prepared
+	key   []byte
+	own   *Own
 
 	fonts   []*docFont
 	common  [faceCount]*docFont // of template text
-	own     [faceCount]*docFont // of values
+	values  [faceCount]*docFont // of values
 	missing []Missing
 	lacking map[rune]bool
 
@@ -57,7 +56,7 @@ func (s *Setter) Missing() []Missing { return s.missing }
 func (s *Setter) paragraphOf(req *layout.Request) *paragraph {
 	private := s.appendKey(req)
 	if private {
-		if p, ok := s.paragraphs[string(s.key)]; ok {
+		if p, ok := s.own.paragraphs[string(s.key)]; ok {
 			return p
 		}
 	} else if p := s.epoch.paragraph(s.key); p != nil {
@@ -72,10 +71,7 @@ func (s *Setter) paragraphOf(req *layout.Request) *paragraph {
 		s.epoch.keepParagraph(key, p)
 		return p
 	}
-	if s.paragraphs == nil {
-		s.paragraphs = map[string]*paragraph{}
-	}
-	s.paragraphs[key] = p
+	s.own.paragraphs[key] = p
 	return p
 }
 
@@ -121,7 +117,7 @@ func appendString(k []byte, text string) []byte {
 // word shapes a piece of text once for each engine, or once for each document if it is the document's own.
 func (s *Setter) word(id faceID, key shaping, own bool) *word {
 	if own {
-		if w, ok := s.words[localWord{id, key}]; ok {
+		if w, ok := s.own.words[localWord{id, key}]; ok {
 			return w
 		}
 	} else if w := s.epoch.word(id, key); w != nil {
@@ -132,10 +128,7 @@ func (s *Setter) word(id faceID, key shaping, own bool) *word {
 		s.epoch.keepWord(id, key, w)
 		return w
 	}
-	if s.words == nil {
-		s.words = map[localWord]*word{}
-	}
-	s.words[localWord{id, key}] = w
+	s.own.words[localWord{id, key}] = w
 	return w
 }
 
@@ -171,10 +164,10 @@ func (s *Setter) report(req *layout.Request, lacks []lack) {
 func (s *Setter) fontOf(id faceID, own bool, w *word) *docFont {
 	slot := &s.common
 	if own && !s.commonHolds(id, w) {
-		slot = &s.own
+		slot = &s.values
 	}
 	if d := slot[id]; d == nil || len(d.clusters)+len(w.clusters) > maxCodes {
-		slot[id] = &docFont{index: len(s.fonts), face: id, own: slot == &s.own}
+		slot[id] = &docFont{index: len(s.fonts), face: id, own: slot == &s.values}
 		if seed := s.seed(id); seed != nil && slot == &s.common {
 			slot[id].codes, slot[id].clusters = slices.Clone(seed.codes), slices.Clone(seed.clusters)
 		}
@@ -236,7 +229,7 @@ func (s *Setter) cut(d *docFont) *Font {
 	for _, c := range d.clusters {
 		s.key = binary.AppendUvarint(s.key, uint64(c.id))
 	}
-	if f := s.epoch.program(s.key); f != nil {
+	if f := s.epoch.program(s.key); f != nil && !d.own { // one of values is compressed otherwise
 		return f
 	}
 	f := cutFont(s.engine.face(d.face), d.clusters)

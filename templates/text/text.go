@@ -11,6 +11,8 @@ type Options struct {
 	// PrintMissing sets a rune without a glyph as "U+XXXX" instead of an empty space. It is reported
 	// either way; see [Setter.Missing].
 	PrintMissing bool
+	// Own is what papers of one visit share; nil: nothing is shared.
+	Own *Own
 }
 
 // Missing is a rune that no face has a glyph for.

@@ -19,6 +19,17 @@ type printer struct {
 	press     *pdf.Press
 	shelf     *templates.Shelf
 	templates map[string]*templates.Template
+
+	visit string    // whose papers were made last
+	own   *text.Own // what they share of its names and dates
+}
+
+// ownOf is what the papers of a visit share; that of the visit before is dropped.
+func (p *printer) ownOf(visit string) *text.Own {
+	if p.visit != visit || p.own == nil {
+		p.visit, p.own = visit, &text.Own{}
+	}
+	return p.own
 }
 
 func (d *Desk) printer() *printer {
@@ -75,7 +86,7 @@ func (d *Desk) compose(c Checked, issued Issued, r Request) (made, source.Proble
 	}
 	document.Replace(documentMark, m.document)
 	m.composed = document
-	return d.place(m, issued)
+	return d.place(m, issued, c.Visit)
 }
 
 // documentMark stands for the id while it is not known. Its signs are of Unicode's private use area, for
@@ -108,8 +119,10 @@ func (d *Desk) paper(c Checked, issued Issued, r Request) (templates.Paper, sour
 
 // place sets the paper. A rune without a glyph forbids a paper before the needle; after it, it is printed as
 // its number and told.
-func (d *Desk) place(m made, issued Issued) (made, source.Problems, error) {
-	setter := d.printer().engine.NewSetter(text.Options{Lang: issued.Language, PrintMissing: afterNeedle(issued.Kind)})
+func (d *Desk) place(m made, issued Issued, visit string) (made, source.Problems, error) {
+	setter := d.printer().engine.NewSetter(text.Options{
+		Lang: issued.Language, PrintMissing: afterNeedle(issued.Kind), Own: d.printer().ownOf(visit),
+	})
 	m.result = layout.Place(m.composed, setter)
 	var problems source.Problems
 	for _, missing := range setter.Missing() {
