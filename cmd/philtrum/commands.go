@@ -33,7 +33,7 @@ func (s *session) commands() *cobra.Command {
 	root.AddCommand(
 		s.newInit(), s.newPatient(), s.newOpen(), s.newAsk(), s.newCheck(), s.newMove(), s.newFollowUps(), s.newDecide(), s.newNote(),
 		s.newIdentity(), s.newInterpreter(), s.newPlan(), s.newHanded(), s.newTreat(), s.newClose(), s.newIssue(),
-		s.newRules(), s.newProve(), s.newVerify(), s.newDemo(),
+		s.newRules(), s.newProve(), s.newScan(), s.newVerify(), s.newDemo(),
 	)
 	return root
 }

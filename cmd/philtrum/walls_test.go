@@ -18,6 +18,7 @@ var walls = map[string][]string{
 	"forms/journal":         {},
 	"forms/anaesthetic":     {"forms/measure", "forms/source"},
 	"forms/visit":           {"forms", "forms/anaesthetic", "forms/measure", "forms/source"},
+	"forms/device":          {"forms/measure", "forms/source"},
 	"forms/clinic":          {"forms", "forms/measure", "forms/source"},
 	"forms/place":           {"forms", "forms/measure", "forms/source"},
 	"forms/medicine":        {"forms/source"},
@@ -45,7 +46,7 @@ var walls = map[string][]string{
 		"templates", "templates/layout", "templates/pdf", "templates/text",
 	},
 	"cmd/philtrum": {
-		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "forms", "forms/clinic", "forms/measure",
+		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "forms", "forms/clinic", "forms/device", "forms/measure",
 		"forms/medicine", "forms/screen", "forms/source", "forms/visit", "locales",
 	},
 }
