@@ -260,8 +260,8 @@ func (m *mind) args(o *Outcome) map[string]string {
 			args[name[6:]] = m.Clinic.Policy.Thresholds[name[6:]]
 		}
 	}
-	if o.Test.Kind != NoTest {
-		w := m.window(o.Test.Window)
+	if key := o.window(); key != "" {
+		w := m.window(key)
 		args["days"], args["months"] = strconv.Itoa(w.days), strconv.Itoa(w.months)
 	}
 	return args

@@ -42,12 +42,20 @@ func (r *Rules) Explain(policy clinic.Policy) []Explained {
 	return all
 }
 
+// window is the key of the window that an outcome tests by or that its words name, "" if none.
+func (o *Outcome) window() string {
+	if o.Test.Kind != NoTest {
+		return o.Test.Window
+	}
+	return o.Window
+}
+
 // settings are what an outcome reads of the policy, each once, in the order of the names.
 func settings(o Outcome, policy clinic.Policy) []InForce {
 	var used []InForce
-	if o.Test.Window != "" {
-		w := policy.Windows[o.Test.Window]
-		used = append(used, InForce{o.Test.Window, w.String(), clinic.AWindow, w})
+	if key := o.window(); key != "" {
+		w := policy.Windows[key]
+		used = append(used, InForce{key, w.String(), clinic.AWindow, w})
 	}
 	for _, name := range slices.Sorted(slices.Values(o.program.reads)) {
 		if key, ok := strings.CutPrefix(name, "limit_"); ok {

@@ -136,13 +136,14 @@ func (l *loader) rule(n *source.Node, group string) Rule {
 }
 
 func (l *loader) outcome(n *source.Node) Outcome {
-	f := l.Fields(n, "id", "level", "kind", "when", "since", "ahead", "older", "condition", "consent", "aftercare")
+	f := l.Fields(n, "id", "level", "kind", "when", "since", "ahead", "older", "condition", "window", "consent", "aftercare")
 	o := Outcome{
 		ID: l.Text(f.Need("id")), Span: n.Span,
 		Level: Level(l.OneOf(f.Need("level"), string(Stop), string(Wait), string(Decide), string(Inform))),
 		When:  strings.TrimSpace(l.Text(f.Need("when"))),
 		Adds:  Adds{l.Texts(f.Get("consent")), l.Texts(f.Get("aftercare"))},
 	}
+	o.Window = l.Text(f.Get("window"))
 	if w := f.Get("when"); w != nil {
 		o.whenSpan = w.Span
 	}

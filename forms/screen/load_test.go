@@ -151,6 +151,9 @@ func TestEveryFindingHasItsWords(t *testing.T) {
 		}
 		for _, k := range root.Keys {
 			words[k.Name] = k.Value.Text
+			if long := entry(k.Value, "text"); long != nil {
+				words[k.Name] = long.Text
+			}
 		}
 	}
 	used := map[string]bool{"rule.unknown": true, "rule.unknown.do": true, "rule.defect": true, "rule.defect.do": true, "rule.standing": true}

@@ -195,12 +195,27 @@ func TestRowsNoticeAShiftOfEveryWindowAndThreshold(t *testing.T) {
 			for _, s := range o.Settings {
 				for _, by := range []int{-1, 1} {
 					bend := func(f *fixture) { shift(f, s, by) }
+					if o.Test.Kind == screen.NoTest && s.Kind == clinic.AWindow {
+						told(t, rules, table[rule.ID+"."+o.ID], rule.ID, o.ID, bend)
+						continue
+					}
 					if !notices(t, rules, table[rule.ID+"."+o.ID], rule.ID, o.ID, bend) {
 						t.Errorf("%s.%s: nothing notices %s shifted by %d", rule.ID, o.ID, s.Key, by)
 					}
 				}
 			}
 		}
+	}
+}
+
+// told proves that a window that only the words name reaches them.
+func told(t *testing.T, rules *screen.Rules, c row, rule, outcome string, bend func(*fixture)) {
+	t.Helper()
+	inside, _ := c.fixtures(t, c.with)
+	before := find(rules.Evaluate(inside.ready(t)), rule, outcome, false).Args["days"]
+	bend(inside)
+	if after := find(rules.Evaluate(inside.ready(t)), rule, outcome, false).Args["days"]; after == before {
+		t.Errorf("%s.%s: the words do not change with the window", rule, outcome)
 	}
 }
 

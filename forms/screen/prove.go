@@ -107,14 +107,17 @@ func (l *loader) proveRule(c *compiler, r *Rule) {
 }
 
 func (l *loader) proveTest(r *Rule, o *Outcome) {
+	key := o.window()
+	known := slices.ContainsFunc(clinic.Settings(), func(s clinic.Setting) bool { return s.Kind == clinic.AWindow && s.Key == key })
+	switch {
+	case key == "":
+	case !known && o.Test.Kind == NoTest:
+		l.ReportAt(o.Span, "problem.rule_window", map[string]any{"window": key})
+	case !known:
+		l.ReportAt(o.Test.Span, "problem.rule_window", map[string]any{"window": key})
+	}
 	if o.Test.Kind == NoTest {
 		return
-	}
-	known := slices.ContainsFunc(clinic.Settings(), func(s clinic.Setting) bool {
-		return s.Kind == clinic.AWindow && s.Key == o.Test.Window
-	})
-	if !known {
-		l.ReportAt(o.Test.Span, "problem.rule_window", map[string]any{"window": o.Test.Window})
 	}
 	ahead, ok := l.rules.dateOf(r, o.Test.Date)
 	if !ok {

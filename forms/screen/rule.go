@@ -35,14 +35,16 @@ type Rule struct {
 
 // Outcome is what a rule may find.
 type Outcome struct {
-	ID        string      `json:",omitzero"`
-	Level     Level       `json:",omitzero"`
-	Kind      WaitKind    `json:",omitzero"` // of waits
-	When      string      `json:",omitzero"` // CEL
-	Test      Test        `json:",omitzero"` // must hold as well; of a dated wait it says until when
-	Condition bool        `json:",omitzero"` // of an undated wait
-	Adds      Adds        `json:",omitzero"`
-	Span      source.Span `json:"-"`
+	ID        string   `json:",omitzero"`
+	Level     Level    `json:",omitzero"`
+	Kind      WaitKind `json:",omitzero"` // of waits
+	When      string   `json:",omitzero"` // CEL
+	Test      Test     `json:",omitzero"` // must hold as well; of a dated wait it says until when
+	Condition bool     `json:",omitzero"` // of an undated wait
+	// Window is a key of the policy's windows that the words name ({days}); nothing is counted by it.
+	Window string      `json:",omitzero"`
+	Adds   Adds        `json:",omitzero"`
+	Span   source.Span `json:"-"`
 
 	whenSpan source.Span
 	program  program
