@@ -57,7 +57,7 @@ func spansOf(doc layout.Document) []layout.Span {
 func textOf(doc layout.Document) string {
 	var b strings.Builder
 	for _, s := range spansOf(doc) {
-		b.WriteString(s.Text + " ")
+		b.WriteString(strings.ReplaceAll(s.Text, "\u200b", "") + " ")
 	}
 	return b.String()
 }

@@ -81,6 +81,7 @@ func init() {
 		"asks":            {fields: askFields, facts: askFacts, items: asks},
 		"asks_first":      {fields: askFields, facts: askFacts, items: func(f *Facts) []item { first, _ := halves(columnAsks(f)); return first }},
 		"asks_second":     {fields: askFields, facts: askFacts, items: func(f *Facts) []item { _, second := halves(columnAsks(f)); return second }},
+		"unanswered":      {fields: kinds{"question": locales.KindRef}, items: unanswered},
 		"talk":            {fields: askFields, facts: askFacts, items: talk},
 		"patient_asks":    {fields: kinds{"question": locales.KindRef}, items: patientAsks},
 		"missing":         {fields: kinds{"question": locales.KindRef, "why": locales.KindRef}, items: missing},

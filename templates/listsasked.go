@@ -17,7 +17,7 @@ var askFacts = []string{"starts", "answered_before", "for_the_day", "is_stop", "
 
 var levels = []screen.Level{screen.Stop, screen.Wait, screen.Decide, screen.Inform}
 
-// manyAsks is more than stands below one another beside the findings.
+// manyAsks is more than reads well below one another in one place.
 const manyAsks = 8
 
 // columnAsks are the questions for two columns on one page: those that hold something up.
@@ -73,6 +73,15 @@ func halves(all []item) (first, second []item) {
 
 // practitionerSection is the part of a form that the practitioner answers.
 const practitionerSection = "practitioner"
+
+// unanswered are the questions that open findings wait for.
+func unanswered(f *Facts) []item {
+	var out []item
+	for _, w := range f.Report.Unanswered() {
+		out = append(out, item{values: map[string]locales.Value{"question": question(w.Question)}})
+	}
+	return out
+}
 
 // patientAsks are the questions without an answer that the patient can answer.
 func patientAsks(f *Facts) []item {

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"philtrum/locales"
 	"philtrum/templates"
 	"philtrum/templates/layout"
 	"philtrum/templates/pdf"
@@ -19,13 +20,14 @@ func TestLook(t *testing.T) {
 		t.Skip("PAPERS_DIR names no folder to write to")
 	}
 	engine := text.NewEngine()
+	words := map[bool]*locales.Printer{false: tongue(t, heldCatalogue(t), "en"), true: printer(t, "en")}
 	for _, name := range papers {
-		for when, facts := range map[string]templates.Facts{"before": plannedFacts(t), "after": treatedFacts(t), "held": heldFacts(t)} {
+		for when, facts := range map[string]templates.Facts{"before": plannedFacts(t), "after": treatedFacts(t), "held": heldFacts(t), "long": longFacts(t)} {
 			for _, sheet := range []string{"", "large-A4"} {
 				if sheet != "" && !load(t, name).ForPatient() {
 					continue
 				}
-				doc, problems := templates.Compose(templates.Paper{Kind: name, Template: load(t, name), Printer: tongue(t, heldCatalogue(t), "en"), Facts: facts, Sheet: sheet})
+				doc, problems := templates.Compose(templates.Paper{Kind: name, Template: load(t, name), Printer: words[when == "long"], Facts: facts, Sheet: sheet})
 				if len(problems) > 0 {
 					t.Error(problems)
 				}

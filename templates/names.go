@@ -159,12 +159,13 @@ var values = map[string]value{
 	"visit_kind": {locales.KindRef, func(f *Facts) locales.Value {
 		return term("visit", string(f.Visit.Kind))
 	}},
-	"appointment":     moment(func(f *Facts) time.Time { return f.Visit.Appointment }),
-	"appointment_day": date(func(f *Facts) measure.Date { return dayOf(f.Visit.Appointment, f) }),
-	"answered_at":     moment(func(f *Facts) time.Time { return f.Visit.Answered.At }),
-	"asks_count":      count(func(f *Facts) int { return len(patientAsks(f)) }),
-	"talk_count":      count(func(f *Facts) int { return len(talk(f)) }),
-	"earliest":        date(func(f *Facts) measure.Date { return f.Report.Earliest }),
+	"appointment":      moment(func(f *Facts) time.Time { return f.Visit.Appointment }),
+	"appointment_day":  date(func(f *Facts) measure.Date { return dayOf(f.Visit.Appointment, f) }),
+	"answered_at":      moment(func(f *Facts) time.Time { return f.Visit.Answered.At }),
+	"asks_count":       count(func(f *Facts) int { return len(patientAsks(f)) }),
+	"unanswered_count": count(func(f *Facts) int { return len(unanswered(f)) }),
+	"talk_count":       count(func(f *Facts) int { return len(talk(f)) }),
+	"earliest":         date(func(f *Facts) measure.Date { return f.Report.Earliest }),
 
 	"identity_document": text(func(f *Facts) string { return f.identity().Document }, "visit.identity_seen"),
 	"identity_by":       text(func(f *Facts) string { return f.person(f.identity().By).Name }, "visit.identity_seen"),

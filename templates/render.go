@@ -164,6 +164,15 @@ const (
 	fieldPages = "page.count"
 )
 
+// mayPart are the fields that a line may end in after a hyphen, as names of people are written, or after
+// the signs of an address.
+var mayPart = map[string]bool{
+	"staff.name": true, "patient.name": true, "decision.by": true, "condition.by": true, "handed.by": true,
+	"treatment.by": true, "visit.identity_seen": true, "clinic.name": true, "clinic.email": true, "syringes.lot": true,
+}
+
+var afterSigns = strings.NewReplacer("-", "-\u200b", "@", "@\u200b", ".", ".\u200b")
+
 // blankWidth is room for a short entry by pen.
 const blankWidth = 35
 
@@ -174,6 +183,9 @@ func (c *composer) convert(spans []locales.Span) []layout.Span {
 		l := layout.Span{Text: s.Text, Strong: s.Strong, Field: s.Field, Value: s.Kind == locales.SpanValue}
 		if s.Lang != c.paper.Printer.Language().Region {
 			l.Lang = s.Lang
+		}
+		if mayPart[s.Field] {
+			l.Text = afterSigns.Replace(s.Text)
 		}
 		switch {
 		case s.Field == fieldPage:

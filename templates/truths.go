@@ -47,6 +47,7 @@ var truths = map[string]func(*Facts) bool{
 	"many_to_ask":      func(f *Facts) bool { return len(patientAsks(f)) > 6 },
 	"open_decide":      func(f *Facts) bool { return slices.ContainsFunc(f.Report.Findings, openDecide) },
 	"several_products": func(f *Facts) bool { return len(f.tally().byProduct) > 1 },
+	"many_remarks":     func(f *Facts) bool { return len(recordFindings(f))+len(unreadItems(f)) > manyAsks },
 	"same_number":      func(f *Facts) bool { return f.Clinic.NightTelephone == f.Clinic.Telephone },
 }
 
