@@ -235,6 +235,10 @@ func TestRemarks(t *testing.T) {
 		{"GTIN alone", "9501101530003", "bare_gtin", device.Note},
 		{"lot that adds up as a GTIN", "10000007", "also_gtin", device.Doubt},
 		{"GTIN of 13 digits in a link", "https://example.com/01/9501101530003", "gtin_padded", device.Note},
+		{"link with its identifiers out of order", "https://example.com/01/09520123456788/21/1/10/2", "link_order", device.Fault},
+		{"link with an expiry in the path", "https://example.com/01/09520123456788/17/271231", "link_order", device.Fault},
+		{"link with a wrong check digit", "https://example.com/01/09520123456789", "check_digit", device.Fault},
+		{"link with a wrong month", "https://example.com/01/09520123456788?17=271301", "month", device.Fault},
 		{"link without data", "https://example.com/products/12", "link_without_key", device.Fault},
 		{"two lots", "(01)09501101530003(10)A(10)B", "twice", device.Fault},
 		{"identifier of four digits", item + "7999AB", "unknown_ai", device.Fault},
@@ -272,8 +276,9 @@ func TestLostSeparatorQuestion(t *testing.T) {
 	}
 }
 
-// The addresses have the shapes of the examples in the GS1 Digital Link Standard (URI syntax); they were
-// written from memory of it.
+// The addresses have the shapes of the examples in the GS1 Digital Link Standard (URI syntax), written from
+// memory of it. BWIPP takes each of them too, but for the words in the place of identifiers, which only the first
+// editions allowed.
 func TestDigitalLink(t *testing.T) {
 	for _, c := range []struct{ code, gtin, lot, serial, expiry string }{
 		{"https://id.gs1.org/01/09520123456788", "09520123456788", "", "", ""},

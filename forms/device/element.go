@@ -10,7 +10,7 @@ import (
 // add keeps an element of GS1, checks it by the table, and fills the field that it is for.
 func (r *reader) add(id, value string) {
 	first := r.keep(id, value)
-	row := identifiers[id]
+	row, _ := lookup(id)
 	sound := r.fits(id, value, parts(row.Format))
 	if sound && row.Check && !checks(value) {
 		r.once(Fault, "check_digit", map[string]any{"id": id, "value": value})
@@ -111,7 +111,8 @@ func (r *reader) date(id, digits string) (d measure.Date, open bool) {
 // expiry from 7003 (day and hour) where there is no 17.
 func (r *reader) sense() {
 	for _, e := range r.Elements {
-		row, value := identifiers[e.ID], e.Value
+		row, _ := lookup(e.ID)
+		value := e.Value
 		for _, other := range row.Not {
 			if _, there := r.seen[other]; there {
 				r.once(Fault, "pair", map[string]any{"first": e.ID, "second": other})

@@ -142,7 +142,7 @@ func (r *reader) element(s string) string {
 func upTo(s string, n int) (value, rest string) {
 	for i, c := range s {
 		if c == '\x1d' || n == 0 {
-			return s[:i], s[i:]
+			return s[:i], s[i:] // i counts bytes, also where the text is no UTF-8
 		}
 		n--
 	}
@@ -180,7 +180,7 @@ func (r *reader) bracketed(s string) {
 			end = marks[i+1][0]
 		}
 		id, value := s[m[2]:m[3]], whole(s[m[1]:end])
-		if _, known := identifiers[id]; known {
+		if _, known := lookup(id); known {
 			r.add(id, value)
 		} else {
 			r.unknown(id, value)

@@ -20,9 +20,10 @@ func (r *reader) iccbba(s string) {
 		if i := strings.IndexAny(value, "=&"); i >= 0 {
 			value, rest = value[:i], value[i:]
 		}
-		if length > 0 && len([]rune(value)) > length {
-			cut := len(string([]rune(value)[:length]))
-			value, rest = value[:cut], value[cut:]+rest
+		if length > 0 {
+			var over string
+			value, over = upTo(value, length)
+			rest = over + rest
 		}
 		s = rest
 		r.keep(id, value)

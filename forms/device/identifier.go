@@ -21,8 +21,8 @@ var (
 
 // identifiers are the application identifiers that may stand on a device, a medicine or their packages.
 //
-// Source of 01, 10, 11, 17, 20, 21, 22, 30, 37, 240, 241, 250 and 710 to 717: GS1 Barcode Syntax Dictionary
-// (read). The others: GS1 General Specifications, section 3 (from memory).
+// Formats are those of the GS1 Barcode Syntax Dictionary (read; testdata holds them). What must or may not
+// stand together is given for what a device carries, from the same source.
 var identifiers = map[string]identifier{
 	"00":   {Format: "N18", Check: true},
 	"01":   {Format: "N14", Check: true, Not: []string{"37", "255"}},
@@ -52,7 +52,7 @@ var identifiers = map[string]identifier{
 	"37":   {Format: "N..8", Needs: []string{"00+02", "00+8026"}},
 	"400":  {Format: "X..30"},
 	"401":  {Format: "X..30"},
-	"402":  {Format: "N17"},
+	"402":  {Format: "N17", Check: true},
 	"403":  {Format: "X..30"},
 	"410":  {Format: "N13", Check: true},
 	"411":  {Format: "N13", Check: true},
@@ -72,7 +72,12 @@ var identifiers = map[string]identifier{
 	"7021": {Format: "X..20"},
 	"7022": {Format: "X..20"},
 	"7023": {Format: "X..30"},
+	"7005": {Format: "X..12"},
+	"7006": {Format: "N6"},
+	"7040": {Format: "N1X3"},
 	"7240": {Format: "X..20"},
+	"7241": {Format: "N2"},
+	"7242": {Format: "X..25"},
 	"710":  {Format: "X..20", Needs: trade},
 	"711":  {Format: "X..20", Needs: trade},
 	"712":  {Format: "X..20", Needs: trade},
@@ -85,11 +90,14 @@ var identifiers = map[string]identifier{
 	"8004": {Format: "X..30"},
 	"8006": {Format: "N14N2N2"},
 	"8008": {Format: "N8N..4"},
+	"8009": {Format: "X..50"},
 	"8010": {Format: "X..30"},
 	"8012": {Format: "X..20"},
 	"8013": {Format: "X..25"},
+	"8014": {Format: "X..25", Needs: trade},
 	"8017": {Format: "N18", Check: true},
 	"8018": {Format: "N18", Check: true},
+	"8019": {Format: "N..10"},
 	"8020": {Format: "X..25"},
 	"8026": {Format: "N14N2N2"},
 	"90":   {Format: "X..30"},
@@ -104,9 +112,36 @@ var identifiers = map[string]identifier{
 	"99":   {Format: "X..90"},
 }
 
+// lookup finds the row of an identifier: its own, or that of the family whose last digit is a number of
+// decimals or a place in a row.
+func lookup(id string) (identifier, bool) {
+	row, known := identifiers[id]
+	if known || len(id) != 4 {
+		return row, known
+	}
+	row, known = families[id[:3]]
+	if !known && id[:2] >= "31" && id[:2] <= "36" && id[3] <= '5' {
+		return identifier{Format: "N6"}, strings.Contains(measures, " "+id[:3]+" ")
+	}
+	return row, known
+}
+
+var families = map[string]identifier{
+	"390": {Format: "N..15"},
+	"391": {Format: "N3N1..15"},
+	"392": {Format: "N..15"},
+	"393": {Format: "N3N1..15"},
+	"703": {Format: "N3X1..27"},
+	"723": {Format: "X2X1..28"},
+}
+
+// measures are lengths, areas, weights and volumes, with their decimals as fourth digit.
+const measures = " 310 311 312 313 314 315 316 320 321 322 323 324 325 326 327 328 329 330 331 332 333 334 335 336 337 " +
+	"340 341 342 343 344 345 346 347 348 349 350 351 352 353 354 355 356 357 360 361 362 363 364 365 366 367 368 369 "
+
 // predefined gives the length of an element, identifier included, by its first two digits; such an element
-// needs no separator after it. GS1 General Specifications, figure of predefined lengths (from memory; those
-// of the identifiers above agree with the Syntax Dictionary, read).
+// needs no separator after it. GS1 General Specifications, figure of predefined lengths: which ones from the
+// GS1 Barcode Syntax Dictionary (read), the lengths of those without an identifier from memory.
 func predefined(two string) int {
 	switch two {
 	case "00":
@@ -127,8 +162,8 @@ func predefined(two string) int {
 	return 0
 }
 
-// digitsOf is how many digits an identifier has that begins with two; GS1 General Specifications (from
-// memory). Only identifiers that are not in the table ask for it.
+// digitsOf is how many digits an identifier has that begins with two. Only identifiers that are not in the
+// table ask for it; the dictionary in testdata proves it for those that are allocated.
 func digitsOf(two string) int {
 	switch {
 	case strings.Contains(" 23 24 25 40 41 42 71 ", " "+two+" "):
@@ -141,11 +176,8 @@ func digitsOf(two string) int {
 
 // identify finds the identifier at the start of an element string; it is empty where none can stand.
 func identify(s string) (id string, known bool) {
-	for n := 2; n <= 4 && n <= len(s); n++ {
-		if !isDigits(s[:n]) {
-			break
-		}
-		if _, known := identifiers[s[:n]]; known {
+	for n := 2; n <= 4 && n <= len(s) && isDigits(s[:n]); n++ {
+		if _, known := lookup(s[:n]); known {
 			return s[:n], true
 		}
 	}
@@ -164,28 +196,30 @@ type part struct {
 	least, most int
 }
 
-// parts takes a format of the table apart.
+// parts takes a format of the table apart. A second part without a least length may be absent.
 func parts(format string) []part {
 	var list []part
 	for i := 0; i < len(format); {
 		p := part{set: format[i]}
 		i++
-		upTo := strings.HasPrefix(format[i:], "..")
-		if upTo {
-			i += 2
-		}
-		for ; i < len(format) && format[i] >= '0' && format[i] <= '9'; i++ {
-			p.most = p.most*10 + int(format[i]-'0')
-		}
-		if p.least = p.most; upTo {
-			p.least = 1
-			if len(list) > 0 {
-				p.least = 0
+		p.most, i = length(format, i)
+		p.least = p.most
+		if strings.HasPrefix(format[i:], "..") {
+			if p.least == 0 && len(list) == 0 {
+				p.least = 1
 			}
+			p.most, i = length(format, i+2)
 		}
 		list = append(list, p)
 	}
 	return list
+}
+
+func length(format string, i int) (n, next int) {
+	for ; i < len(format) && format[i] >= '0' && format[i] <= '9'; i++ {
+		n = n*10 + int(format[i]-'0')
+	}
+	return n, i
 }
 
 func isDigits(s string) bool {

@@ -6,9 +6,31 @@ import (
 	"strings"
 )
 
-// primary are the identifiers with which the data of a Digital Link may begin (GS1 Digital Link Standard: URI
-// Syntax, from memory).
-var primary = []string{"00", "01", "253", "255", "401", "402", "414", "417", "8003", "8004", "8006", "8010", "8013", "8017", "8018"}
+// primary are the identifiers with which the data of a Digital Link may begin, each with the rows of those
+// that may follow in the path, in their order (GS1 Barcode Syntax Dictionary, read).
+var primary = map[string][]string{
+	"00": nil, "01": {"22 10 21", "235"}, "253": nil, "255": nil, "401": nil, "402": nil, "414": {"254", "7040"},
+	"415": {"8020"}, "417": {"7040"}, "8003": nil, "8004": {"7040"}, "8006": {"22 10 21"}, "8010": {"8011"}, "8013": nil,
+	"8017": {"8019"}, "8018": {"8019"},
+}
+
+// inOrder says whether what follows a primary key is some of one of its rows, in the order of the row.
+func inOrder(key string, followers []string) bool {
+	if len(followers) == 0 {
+		return true
+	}
+	return slices.ContainsFunc(primary[key], func(row string) bool {
+		rest := strings.Fields(row)
+		for _, id := range followers {
+			i := slices.Index(rest, id)
+			if i < 0 {
+				return false
+			}
+			rest = rest[i+1:]
+		}
+		return true
+	})
+}
 
 // names are the words that the first editions of the standard allowed in the place of digits (from memory).
 var names = map[string]string{"gtin": "01", "cpv": "22", "lot": "10", "ser": "21", "exp": "17"}
@@ -28,8 +50,13 @@ func (r *reader) digitalLink(s string) {
 		return
 	}
 	r.Agency, r.Form = GS1, DigitalLink
+	var path []string
 	for i := start; i < len(segments); i += 2 {
 		r.addLink(segments[i], segments[i+1])
+		path = append(path, linkKey(segments[i]))
+	}
+	if !inOrder(path[0], path[1:]) {
+		r.remark(Fault, "link_order", nil)
 	}
 	for _, pair := range strings.FieldsFunc(query, func(c rune) bool { return c == '&' || c == ';' }) {
 		key, value, _ := strings.Cut(pair, "=")
@@ -46,7 +73,7 @@ func (r *reader) linkStart(segments []string) int {
 	start := -1
 	for i := 1; i < len(segments)-1; i++ {
 		key := linkKey(segments[i])
-		if (len(segments)-i)%2 == 1 || !slices.Contains(primary, key) || !allKeys(segments[i:]) {
+		if _, may := primary[key]; !may || (len(segments)-i)%2 == 1 || !allKeys(segments[i:]) {
 			continue
 		}
 		if (&reader{}).fits(key, Normal(segments[i+1]), parts(identifiers[key].Format)) {
@@ -91,7 +118,7 @@ func (r *reader) addLink(key, value string) {
 		r.once(Note, "gtin_padded", nil)
 		plain = Normal(plain)
 	}
-	if _, known := identifiers[id]; !known {
+	if _, known := lookup(id); !known {
 		r.unknown(id, plain)
 		return
 	}
