@@ -59,9 +59,19 @@ func (s *session) issueFailure(err error, language string) error {
 	return err
 }
 
+// showFindings are the papers on which somebody reads what was found.
+var showFindings = []string{"consent", "summary", "deferral"}
+
 // tellIssued prints a path a line for what was issued, tells what was refused and why, and copies where
 // asked. A refused paper ends with status 1; the others stand.
 func (s *session) tellIssued(d *desk.Desk, issued []desk.Issued, to string) error {
+	// All papers of one call rest on the same check, so one note is enough.
+	shows := func(p desk.Issued) bool { return slices.Contains(showFindings, p.Kind) || len(p.Refused) > 0 }
+	if i := slices.IndexFunc(issued, shows); i >= 0 {
+		if err := d.NoteShown(issued[i].Checked); err != nil {
+			return err
+		}
+	}
 	refused := false
 	for _, paper := range issued {
 		for _, p := range paper.Notices {
