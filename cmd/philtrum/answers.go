@@ -110,11 +110,14 @@ func (s *session) nextQuestion(d *desk.Desk, id string, asked map[string]bool) (
 	return next, left, nil
 }
 
-// askQuestion puts one question into words and reads its answer. "Don't know" and "rather not say" are
+// askQuestion puts one question into words, with why it is asked, and reads its answer. "Don't know" and "rather not say" are
 // always among the choices.
 func (s *session) askQuestion(q *forms.Question, left int) (forms.Answer, error) {
 	p := s.prompt()
 	label := s.voice.text("question."+q.ID, nil)
+	if why := "question." + q.ID + ".why"; s.voice.printer.Has(why) {
+		label += "\n    " + s.voice.text(why, nil)
+	}
 	if left > 1 {
 		p.Tell(s.voice.text("cmd.ask.left", locales.Args{"n": locales.Count(left)}))
 	}
