@@ -45,14 +45,22 @@ func TestDictionary(t *testing.T) {
 		if got := device.Read("("+id+")"+most+"0", 2026); !slices.Contains(faults(got), "too_long") && !slices.Contains(faults(got), "unknown_ai") {
 			t.Errorf("%s: a value longer than %s is taken", id, format)
 		}
-		if got := device.Read("("+id+")", 2026); !got.Faulty() {
-			t.Errorf("%s: an empty value is taken", id)
+		if got := device.Read("("+id+")"+least[1:], 2026); !slices.Contains(faults(got), "too_short") && !slices.Contains(faults(got), "unknown_ai") {
+			t.Errorf("%s: a value shorter than %s is taken", id, format)
+		}
+		ends := slices.Contains(predefined, id[:2])
+		if got := device.Read(id+least+"21S", 2026); (len(got.Elements) == 2) != ends {
+			t.Errorf("%s ends without a separator: %v, want %v", id, !ends, ends)
 		}
 	}
 	if known < 1500 {
 		t.Errorf("only %d readings of known identifiers", known)
 	}
 }
+
+// predefined are the first digits of elements that need no separator after them; GS1 General Specifications, as
+// BWIPP (2026-05-28) lists them.
+var predefined = strings.Fields("00 01 02 03 04 11 12 13 14 15 16 17 18 19 20 31 32 33 34 35 36 41")
 
 // values makes the shortest and the longest value of a format: "N6-6d", "X1-20", "N13-13c X1-17?".
 func values(t *testing.T, format string) (least, most string) {

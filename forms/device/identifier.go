@@ -63,7 +63,7 @@ var identifiers = map[string]identifier{
 	"416":  {Format: "N13", Check: true},
 	"417":  {Format: "N13", Check: true},
 	"420":  {Format: "X..20"},
-	"421":  {Format: "N3X..9"},
+	"421":  {Format: "N3X1..9"},
 	"422":  {Format: "N3"},
 	"7001": {Format: "N13"},
 	"7003": {Format: "N10"},
