@@ -339,6 +339,15 @@ func TestBlankCheckCharacter(t *testing.T) {
 	t.Fatal("no code with a blank as check character")
 }
 
+// Blanks behind a code do not belong to it.
+func TestBlanksBehind(t *testing.T) {
+	for _, code := range []string{"+A999ABC123DE0/$+1234567Y  ", " 010950110153000310L1 ", "=)1TE123456A&)RZ12345678\r\n", "-03752864 "} {
+		if got := device.Read(code, 2026); got.Faulty() || strings.HasSuffix(got.Lot+got.Serial, " ") {
+			t.Errorf("%q: %+v", code, got)
+		}
+	}
+}
+
 // withCheck adds the check character of HIBC.
 func withCheck(s string) string {
 	const table = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ-. $/+%"

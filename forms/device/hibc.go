@@ -19,6 +19,9 @@ func (r *reader) hibc(s string) {
 	r.Agency, r.Form = HIBCC, Plain
 	s = strings.TrimPrefix(s, "*")
 	s = strings.TrimSuffix(s, "*")
+	if bare := strings.TrimRight(s, " "); !hibcChecks(s) && hibcChecks(bare) {
+		s = bare
+	}
 	s = r.hibcChecked(s)
 	body := s[1:]
 	if body == "" {
@@ -46,14 +49,10 @@ func (r *reader) hibc(s string) {
 // hibcChecked takes the check character away and compares it. A blank as check character is easily lost at
 // the end of a line; then everything is data, and so it adds up.
 func (r *reader) hibcChecked(s string) string {
-	sum := 0
-	for _, c := range s {
-		v := strings.IndexRune(table43, c)
-		if v < 0 {
-			r.remark(Fault, "hibc_character", map[string]any{"value": short(s)})
-			return s[:lastAt(s)]
-		}
-		sum += v
+	sum, known := sum43(s)
+	if !known {
+		r.remark(Fault, "hibc_character", map[string]any{"value": short(s)})
+		return s[:lastAt(s)]
 	}
 	const blank = 38
 	n := len(s) - 1
@@ -70,6 +69,28 @@ func (r *reader) hibcChecked(s string) string {
 		r.remark(Fault, "check_character", map[string]any{"found": s[n:], "computed": table43[computed : computed+1]})
 	}
 	return s[:n]
+}
+
+// sum43 adds up the values of the characters.
+func sum43(s string) (sum int, known bool) {
+	for _, c := range s {
+		v := strings.IndexRune(table43, c)
+		if v < 0 {
+			return 0, false
+		}
+		sum += v
+	}
+	return sum, true
+}
+
+// hibcChecks says whether the last character checks the others.
+func hibcChecks(s string) bool {
+	sum, known := sum43(s)
+	if !known || len(s) < 2 {
+		return false
+	}
+	last := strings.IndexByte(table43, s[len(s)-1])
+	return (sum-last)%43 == last
 }
 
 // lastAt is where the last character of s begins, though never its first one.

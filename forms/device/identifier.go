@@ -5,7 +5,8 @@ import "strings"
 // identifier is a row of the table of application identifiers.
 type identifier struct {
 	// Format as the GS1 General Specifications write it: N digits, X characters of set 82, D a date YYMMDD
-	// whose day may be 00; a number is a fixed length, ".." goes before the greatest.
+	// whose day may be 00; a number is a fixed length, ".." goes before the greatest. A second
+	// part may be absent unless its least length stands before the dots.
 	Format string
 	Check  bool     // the last of 14, 18 or 13 digits checks the others
 	Needs  []string // one of these must stand beside it; "00+02" asks for both
