@@ -81,6 +81,16 @@ func drawVisit(t *rapid.T, tb testing.TB, rules *screen.Rules) *fixture {
 	f.fact(tb, "place", rapid.SampledFrom([]string{"GB-ENG", "SE", "ES", "US", "XX"}).Draw(t, "place"))
 	f.fact(tb, "handed", rapid.SampledFrom([]string{"none", "2026-12-04", "2026-12-03", "2026-11-01"}).Draw(t, "handed"))
 	f.fact(tb, "kind", rapid.SampledFrom([]string{"treatment", "consultation", "dissolving"}).Draw(t, "kind"))
+	for _, fact := range []string{"consented", "expired", "treated", "course"} {
+		if rapid.IntRange(0, 3).Draw(t, fact) > 0 {
+			continue
+		}
+		values := map[string][]string{
+			"consented": {"2026-11-02", "2026-12-03", "2026-12-04"}, "expired": {"hyaluronidase", "adrenaline"},
+			"treated": {"2026-11-20", "2025-01-10"}, "course": {"yes"},
+		}
+		f.fact(tb, fact, rapid.SampledFrom(values[fact]).Draw(t, fact+" value"))
+	}
 	if rapid.Bool().Draw(t, "lidocaine") {
 		f.fact(tb, "lidocaine", "yes")
 	}
@@ -175,7 +185,7 @@ func TestMovingFreesOnlyByTime(t *testing.T) {
 			return true
 		}
 		o := outcomes[f.Rule+"."+f.Outcome]
-		for _, fact := range []string{"age", "same_day", "first_treatment", "repeat_treatment", "kit_", "reflection"} {
+		for _, fact := range []string{"age", "same_day", "first_treatment", "repeat_treatment", "kit_", "reflection", "consent_"} {
 			if strings.Contains(o.When, fact) {
 				return true
 			}
