@@ -63,6 +63,7 @@ var owners = map[string][]string{
 	"github.com/nicksnyder/go-i18n":      {"locales"},
 	"golang.org/x/text":                  {"locales", "locales/cldr", "forms/medicine", "templates/text"},
 	"github.com/jung-kurt/gofpdf":        {"templates/pdf"},
+	"github.com/klauspost/compress":      {"templates/pdf"},
 	"github.com/go-text/typesetting":     {"templates/text"},
 	"golang.org/x/image":                 {"templates/text"},
 	"github.com/pdfcpu/pdfcpu":           {"templates/pdf/read"},
