@@ -24,7 +24,7 @@ func TestScanWords(t *testing.T) {
 	}
 	files, _ := filepath.Glob("../../forms/device/*.go")
 	ids := map[string]bool{}
-	for _, file := range append(files, "scan.go") {
+	for _, file := range append(files, "scan.go", "scanprint.go") {
 		data, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)
