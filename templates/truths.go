@@ -48,6 +48,8 @@ var truths = map[string]func(*Facts) bool{
 	"open_decide":      func(f *Facts) bool { return slices.ContainsFunc(f.Report.Findings, openDecide) },
 	"several_products": func(f *Facts) bool { return len(f.tally().byProduct) > 1 },
 	"many_remarks":     func(f *Facts) bool { return len(recordFindings(f))+len(unreadItems(f)) > manyAsks },
+	"few_boxes":        func(f *Facts) bool { n := len(findings(f, byPen)); return n > 0 && n <= 3 },
+	"many_rows":        func(f *Facts) bool { return len(f.rows())+len(f.given().Syringes) > manyAsks },
 	"same_number":      func(f *Facts) bool { return f.Clinic.NightTelephone == f.Clinic.Telephone },
 }
 
