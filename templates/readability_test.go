@@ -1,9 +1,12 @@
 package templates_test
 
 import (
+	"io/fs"
 	"strings"
 	"testing"
 
+	"philtrum/forms/source"
+	"philtrum/locales"
 	"philtrum/locales/readability"
 	"philtrum/templates"
 	"philtrum/templates/layout"
@@ -69,5 +72,32 @@ func TestPatientPapersAreEasyToRead(t *testing.T) {
 			}
 			t.Logf("%s %s: %s %.2f over %d words", name, when, r.Formula, r.Score, r.Words)
 		}
+	}
+}
+
+// What a patient is told when a treatment has to wait is as easy to read, and nobody stops a medicine for it.
+func TestWhatPatientsAreToldIsEasyToRead(t *testing.T) {
+	data, err := fs.ReadFile(locales.Default, "en/rule.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	root, problems := source.Parse("en/rule.yaml", data)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	var all strings.Builder
+	for _, k := range root.Keys {
+		if !strings.HasSuffix(k.Name, ".tell") {
+			continue
+		}
+		all.WriteString(k.Value.Text + "\n")
+		for _, word := range []string{"stop ", "do not take", "skip", " mg", "the patient", "safe"} {
+			if strings.Contains(strings.ToLower(k.Value.Text), word) {
+				t.Errorf("%s says %q", k.Name, word)
+			}
+		}
+	}
+	if r := readability.Score("en", all.String(), nil); r.Words < 200 || r.Score > 6 {
+		t.Errorf("%s %.1f over %d words; hardest: %v", r.Formula, r.Score, r.Words, r.Worst)
 	}
 }
