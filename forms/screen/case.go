@@ -39,7 +39,6 @@ type mind struct {
 	bound map[string]ref.Val
 	meds  map[string]*taken
 	about map[string]relevance
-	flaws []flaw
 	// outlived answers count as they stand: for dates that they already tell.
 	lasting bool
 }
@@ -57,9 +56,6 @@ const (
 	irrelevant
 	perhaps
 )
-
-// flaw is an evaluation error: a defect of a rule, which holds the visit.
-type flaw struct{ rule, outcome string }
 
 func (r *Rules) mind(c *Case) *mind {
 	m := &mind{Case: c, rules: r, bound: map[string]ref.Val{}, meds: map[string]*taken{}, about: map[string]relevance{}}
