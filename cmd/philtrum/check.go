@@ -62,15 +62,21 @@ func (s *session) printChecked(d *desk.Desk, all []desk.Checked) error {
 			continue
 		}
 		s.printReport(d, checked)
-		if err := d.NoteShown(checked); err != nil {
-			return err
-		}
+		s.noteShown(d, checked)
 		held = held || checked.Report.Held
 	}
 	if held {
 		return ended{statusHeld}
 	}
 	return nil
+}
+
+// noteShown notes what was shown. A folder that cannot be written to still lets one look: it is told, and no
+// more.
+func (s *session) noteShown(d *desk.Desk, checked desk.Checked) {
+	if err := d.NoteShown(checked); err != nil {
+		s.voice.say("cmd.check.not_noted", nil)
+	}
 }
 
 // printReport prints the findings of one visit by weight.

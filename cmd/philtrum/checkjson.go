@@ -69,9 +69,7 @@ func (s *session) checkedJSON(d *desk.Desk, all []desk.Checked) error {
 			item.Findings = append(item.Findings, s.findingJSON(d, f))
 		}
 		list = append(list, item)
-		if err := d.NoteShown(checked); err != nil {
-			return err
-		}
+		s.noteShown(d, checked)
 	}
 	if err := s.voice.json(list); err != nil {
 		return err
