@@ -17,7 +17,7 @@ func (s *session) newIssue() *cobra.Command {
 	var r desk.Request
 	var to, dump string
 	c := s.command("issue VISIT [PAPER...]", func(_ *cobra.Command, args []string) error {
-		d, id, kinds, err := s.deskAndVisit(args, len(desk.Kinds()))
+		d, id, kinds, err := s.afterNeedle(args, len(desk.Kinds()))
 		if err != nil {
 			return err
 		}

@@ -91,7 +91,7 @@ var noteWords = map[string]visit.ConsentState{
 func (s *session) newNote() *cobra.Command {
 	var by, outcome string
 	c := s.command("note VISIT met|consented|confirmed|declined|withdrawn|stopped [RULE]", func(_ *cobra.Command, args []string) error {
-		d, id, rest, err := s.deskAndVisit(args, 2)
+		d, id, rest, err := s.afterNeedle(args, 2)
 		if err != nil {
 			return err
 		}
@@ -102,7 +102,7 @@ func (s *session) newNote() *cobra.Command {
 		if !known || (state == "") != (len(rest) == 2) {
 			return wrongUse{"cmd.note.what", nil}
 		}
-		if by, err = s.staff(d, by); err != nil {
+		if by, err = s.anybody(d, by); err != nil {
 			return err
 		}
 		note, err := s.prompt().Text(s.voice.text("cmd.note.note", nil))
@@ -124,7 +124,7 @@ func (s *session) newHanded() *cobra.Command {
 	var h visit.Handed
 	var at string
 	c := s.command("handed VISIT PAPER", func(_ *cobra.Command, args []string) error {
-		d, id, rest, err := s.deskAndVisit(args, 1)
+		d, id, rest, err := s.afterNeedle(args, 1)
 		if err != nil {
 			return err
 		}
@@ -132,7 +132,7 @@ func (s *session) newHanded() *cobra.Command {
 			return wrongUse{"cmd.which_paper", locales.Args{"papers": s.list(desk.Kinds())}}
 		}
 		h.Paper = rest[0]
-		if h.By, err = s.staff(d, h.By); err != nil {
+		if h.By, err = s.anybody(d, h.By); err != nil {
 			return err
 		}
 		if h.At, err = s.moment(d, at); err != nil {
@@ -151,11 +151,11 @@ func (s *session) newHanded() *cobra.Command {
 func (s *session) newClose() *cobra.Command {
 	var by, end string
 	c := s.command("close VISIT", func(_ *cobra.Command, args []string) error {
-		d, id, _, err := s.deskAndVisit(args, 0)
+		d, id, _, err := s.afterNeedle(args, 0)
 		if err != nil {
 			return err
 		}
-		if by, err = s.staff(d, by); err != nil {
+		if by, err = s.anybody(d, by); err != nil {
 			return err
 		}
 		at, err := s.moment(d, end)
@@ -172,6 +172,16 @@ func (s *session) newClose() *cobra.Command {
 // deskAndVisit opens the clinic and finds the visit of the first argument.
 func (s *session) deskAndVisit(args []string, most int) (*desk.Desk, string, []string, error) {
 	d, err := s.desk()
+	return s.visitOf(d, err, args, most)
+}
+
+// afterNeedle is deskAndVisit for what may never be held up.
+func (s *session) afterNeedle(args []string, most int) (*desk.Desk, string, []string, error) {
+	d, err := s.deskAfterNeedle()
+	return s.visitOf(d, err, args, most)
+}
+
+func (s *session) visitOf(d *desk.Desk, err error, args []string, most int) (*desk.Desk, string, []string, error) {
 	if err != nil {
 		return nil, "", nil, err
 	}
@@ -216,6 +226,15 @@ func (s *session) staff(d *desk.Desk, by string) (string, error) {
 		return "", err
 	}
 	return ids[choice], nil
+}
+
+// anybody is staff for what may never be held up: a name that is not known is told and kept as it was typed.
+func (s *session) anybody(d *desk.Desk, by string) (string, error) {
+	by, err := s.staff(d, by)
+	if err == nil && !d.Knows(by) {
+		s.voice.say("cmd.by_unknown", nil)
+	}
+	return by, err
 }
 
 // moment reads a time of the clinic's zone; empty is now, a clock time is of today.

@@ -43,29 +43,45 @@ func (s *session) speakIn(tag string) error {
 // desk opens the clinic folder that the command works on: --clinic, PHILTRUM_CLINIC, or the nearest parent
 // that holds clinic.yaml. The tool speaks the clinic's language from here on unless told otherwise.
 func (s *session) desk() (*desk.Desk, error) {
-	f, err := s.openFolder()
-	if errors.Is(err, folder.ErrNoClinic) {
-		return nil, wrongUse{id: "cmd.no_clinic"}
-	}
-	if err != nil {
-		return nil, err
-	}
-	s.opened = f
-	d, problems, err := desk.Open(f, s.catalogue, s.now(), s.random)
+	d, problems, err := s.openDesk()
 	if err != nil {
 		return nil, err
 	}
 	if len(problems) > 0 {
 		return nil, s.refuse(d, problems)
 	}
-	if problems := s.addClinic(d.Clinic().Settings); len(problems) > 0 {
-		return nil, s.refuse(d, problems)
+	return d, nil
+}
+
+// deskAfterNeedle is desk for what may never be held up: problems of the clinic's files are told, and the
+// command goes on with what could be read.
+func (s *session) deskAfterNeedle() (*desk.Desk, error) {
+	d, problems, err := s.openDesk()
+	if err == nil && len(problems) > 0 {
+		_ = s.refuse(d, problems)
 	}
+	return d, err
+}
+
+func (s *session) openDesk() (*desk.Desk, source.Problems, error) {
+	f, err := s.openFolder()
+	if errors.Is(err, folder.ErrNoClinic) {
+		return nil, nil, wrongUse{id: "cmd.no_clinic"}
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	s.opened = f
+	d, problems, err := desk.Open(f, s.catalogue, s.now(), s.random)
+	if err != nil {
+		return nil, nil, err
+	}
+	problems = append(problems, s.addClinic(d.Clinic().Settings)...)
 	language := s.settings.Language
 	if language == "" {
 		language = d.Clinic().Language
 	}
-	return d, s.speakIn(language)
+	return d, problems, s.speakIn(language)
 }
 
 // tellNotices says what the folder has mended on the way.

@@ -41,7 +41,7 @@ func planFields(products []string) []field {
 func (s *session) newTreat() *cobra.Command {
 	var from string
 	c := s.command("treat VISIT", func(_ *cobra.Command, args []string) error {
-		d, id, _, err := s.deskAndVisit(args, 0)
+		d, id, _, err := s.afterNeedle(args, 0)
 		if err != nil {
 			return err
 		}

@@ -29,6 +29,7 @@ type Desk struct {
 	clinic    clinic.Clinic
 	staff     []clinic.Person
 	stock     clinic.Stock
+	broken    source.Problems // of the clinic's own files
 
 	// Made on first use, kept for the following visits.
 	lexicon  *medicine.Lexicon
@@ -39,8 +40,8 @@ type Desk struct {
 	texts    map[textKey]string // digests of the groups of messages
 }
 
-// Open reads the clinic's own files. A Desk comes back even with problems, so that the lines they stand on
-// can be shown.
+// Open reads the clinic's own files. With problems a Desk comes back all the same, with what could be read:
+// their lines can be shown, and what comes after the needle can still be recorded and printed.
 func Open(f *folder.Folder, catalogue *locales.Catalogue, at time.Time, random io.Reader) (*Desk, source.Problems, error) {
 	d := &Desk{folder: f, catalogue: catalogue, at: at, random: random}
 	reader := &source.Reader{}
@@ -55,11 +56,12 @@ func Open(f *folder.Folder, catalogue *locales.Catalogue, at time.Time, random i
 		problems = append(problems, found...)
 		nodes[i] = node
 	}
-	if len(problems) > 0 {
-		return d, problems, nil
-	}
 	d.clinic, d.staff, d.stock = clinic.Read(nodes[0], nodes[1], nodes[2], reader)
-	return d, reader.Problems(), nil
+	if len(problems) == 0 {
+		problems = reader.Problems()
+	}
+	d.broken = problems
+	return d, problems, nil
 }
 
 // Clinic is the clinic whose folder this is.
@@ -90,6 +92,9 @@ func (d *Desk) data(name string, shipped fs.FS) fs.FS { return d.folder.Overlay(
 func (d *Desk) load() source.Problems {
 	if d.rules != nil {
 		return nil
+	}
+	if len(d.broken) > 0 {
+		return d.broken
 	}
 	var problems source.Problems
 	form, found := forms.Load(d.data("forms", forms.Default), "lips")

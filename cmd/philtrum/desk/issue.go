@@ -65,10 +65,10 @@ func (d *Desk) Issue(id string, r Request) ([]Issued, source.Problems, error) {
 	return all, nil, d.keep(id, all)
 }
 
-// unreadable are the problems that leave nothing to print: a file that is not YAML, a visit without its
-// patient. Problems of single answers forbid only what comes before the needle.
+// unreadable are the problems that leave nothing to print: a visit's file that cannot be read at all. Every
+// other problem forbids only what comes before the needle; what it hides is a line to write on.
 func unreadable(c Checked) source.Problems {
-	if c.Case.Visit.ID == "" || c.Case.Patient.ID == "" {
+	if c.Case.Visit.ID == "" {
 		return c.Problems
 	}
 	return nil

@@ -42,11 +42,9 @@ func (d *Desk) Treat(id string, treatment *source.Node) (source.Problems, error)
 	})
 }
 
-// Close records the time at which the treatment ended; from it aftercare counts its hours.
+// Close records the time at which the treatment ended; from it aftercare counts its hours. Like everything
+// after the needle it takes any name: [Desk.Knows] says whether it is one of the staff.
 func (d *Desk) Close(id string, end time.Time, by string) (source.Problems, error) {
-	if found := d.isStaff(by); len(found) > 0 {
-		return found, nil
-	}
 	return d.change(id, "closed", func(v visit.Visit) ([]source.Change, source.Problems) {
 		if v.Treatment == nil {
 			return nil, one("problem.not_treated")
@@ -60,7 +58,7 @@ func (d *Desk) Close(id string, end time.Time, by string) (source.Problems, erro
 
 // State records a step of the consent: consented, declined, withdrawn, stopped early, confirmed on the day.
 func (d *Desk) State(id string, state visit.ConsentState, by, note string) (source.Problems, error) {
-	if found := d.isStaff(by); len(found) > 0 {
+	if found := d.isStaff(by); len(found) > 0 && state == visit.Consented {
 		return found, nil
 	}
 	return d.change(id, string(state), func(visit.Visit) ([]source.Change, source.Problems) {
@@ -75,9 +73,6 @@ func (d *Desk) state(state visit.ConsentState, by, note string) *source.Node {
 // Handed records that a paper was handed over: when, how, by whom, and whether it was also explained.
 // Reflection runs from here.
 func (d *Desk) Handed(id string, h visit.Handed) (source.Problems, error) {
-	if found := d.isStaff(h.By); len(found) > 0 {
-		return found, nil
-	}
 	return d.change(id, "handed", func(v visit.Visit) ([]source.Change, source.Problems) {
 		if h.Document == "" {
 			h.Document = latest(v.Papers, h.Paper)
@@ -111,6 +106,9 @@ func (d *Desk) isStaff(id string) source.Problems {
 	}
 	return one("problem.not_staff", "staff", d.staffIDs())
 }
+
+// Knows says whether somebody of that id works here on the desk's day.
+func (d *Desk) Knows(id string) bool { return len(d.isStaff(id)) == 0 }
 
 // staffIDs lists who could be named.
 func (d *Desk) staffIDs() []string {

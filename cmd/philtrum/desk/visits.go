@@ -124,13 +124,16 @@ func (d *Desk) readPatient(id string) (visit.Patient, source.Problems, error) {
 }
 
 // Case gathers everything that screening judges of a visit.
+//
+// With problems it holds what could be read all the same, for what comes after the needle.
 func (d *Desk) Case(id string) (screen.Case, source.Problems, error) {
-	if problems := d.load(); len(problems) > 0 {
-		return screen.Case{}, problems, nil
-	}
 	v, problems, err := d.readVisit(id)
-	if err != nil {
-		return screen.Case{}, nil, err
+	if err != nil || v.ID == "" {
+		return screen.Case{}, problems, err
+	}
+	if found := d.load(); len(found) > 0 {
+		c, more, err := d.afterNeedle(v)
+		return c, append(append(problems, found...), more...), err
 	}
 	reader := &source.Reader{}
 	answers := intake.Read(d.form, v, reader)
@@ -145,9 +148,7 @@ func (d *Desk) Case(id string) (screen.Case, source.Problems, error) {
 		return screen.Case{}, nil, err
 	}
 	where, found := d.placeOn(measure.DateOf(v.Appointment, d.clinic.Zone))
-	if len(found) > 0 {
-		return screen.Case{}, found, nil
-	}
+	problems = append(problems, found...)
 	return screen.Case{
 		Intake: answers, Visit: v, Patient: p, Earlier: earlier,
 		Clinic: d.clinic, Staff: d.staff, Stock: d.stock, Place: where,
@@ -181,6 +182,24 @@ func (d *Desk) earlier(v visit.Visit) ([]visit.Visit, error) {
 	}
 	slices.SortStableFunc(visits, func(a, b visit.Visit) int { return a.Appointment.Compare(b.Appointment) })
 	return visits, nil
+}
+
+// afterNeedle is what is known of a visit where the clinic's own files or rules cannot be read: enough to
+// record and print what was done. Where the clinic's zone is not known, times are those of the visit's file.
+func (d *Desk) afterNeedle(v visit.Visit) (screen.Case, source.Problems, error) {
+	p, problems, err := d.readPatient(v.Patient)
+	if err != nil {
+		return screen.Case{}, nil, err
+	}
+	if slices.ContainsFunc(d.broken, func(p source.Problem) bool { return p.Span.File == "clinic.yaml" }) {
+		d.clinic.Zone = v.Appointment.Location()
+		if d.clinic.Language == "" {
+			d.clinic.Language = "en"
+		}
+	}
+	where, found := d.placeOn(measure.DateOf(v.Appointment, d.clinic.Zone))
+	return screen.Case{Visit: v, Patient: p, Clinic: d.clinic, Staff: d.staff, Stock: d.stock, Place: where},
+		append(problems, found...), nil
 }
 
 // mentions says whether a visit's file names a patient at all: most do not, and need no reading.
