@@ -18,6 +18,7 @@ type engine struct {
 	mu     sync.Mutex // a bundle is not safe while messages are added
 	bundle *i18n.Bundle
 	local  *i18n.Localizer
+	pieces sync.Map // []piece by the id of a message with one form
 }
 
 func newEngine(tag string) (*engine, error) {

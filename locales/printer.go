@@ -116,13 +116,9 @@ func (p *Printer) render(id string, args Args, depth int) ([]Span, error) {
 	if holder, reason := mismatch(decl, args); reason != "" {
 		return nil, p.fail(id, holder, reason, nil)
 	}
-	text, err := p.engine.lookup(id, pluralCount(decl, args))
+	pieces, err := p.pieces(id, decl, pluralCount(decl, args))
 	if err != nil {
-		return nil, p.fail(id, decl.plural, "no text for this number", nil)
-	}
-	pieces, err := parseText(text)
-	if err != nil {
-		return nil, p.fail(id, "", "markup", err)
+		return nil, err
 	}
 	spans := make([]Span, 0, len(pieces)+2)
 	for _, piece := range pieces {
@@ -131,6 +127,27 @@ func (p *Printer) render(id string, args Args, depth int) ([]Span, error) {
 		}
 	}
 	return spans, nil
+}
+
+// pieces are the parts of a message in the form that count asks for. Those of a message with one form are kept.
+func (p *Printer) pieces(id string, decl declared, count any) ([]piece, error) {
+	if count == nil {
+		if kept, ok := p.engine.pieces.Load(id); ok {
+			return kept.([]piece), nil
+		}
+	}
+	text, err := p.engine.lookup(id, count)
+	if err != nil {
+		return nil, p.fail(id, decl.plural, "no text for this number", nil)
+	}
+	pieces, err := parseText(text)
+	if err != nil {
+		return nil, p.fail(id, "", "markup", err)
+	}
+	if count == nil {
+		p.engine.pieces.Store(id, pieces)
+	}
+	return pieces, nil
 }
 
 func (p *Printer) fail(id, holder, reason string, err error) error {

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"testing"
 
 	"philtrum/cmd/philtrum/desk"
@@ -65,6 +66,8 @@ func TestDemonstrationsAreTheSameToTheByte(t *testing.T) {
 // benchDesk is a desk on the demonstration with the visit that was treated, everything warm.
 func benchDesk(b *testing.B) (*desk.Desk, string) {
 	b.Helper()
+	before := debug.SetGCPercent(seldom) // as the command runs
+	b.Cleanup(func() { debug.SetGCPercent(before) })
 	shown := demonstration(b)
 	catalogue, err := locales.Load(locales.Default)
 	if err != nil {
