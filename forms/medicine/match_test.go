@@ -136,14 +136,14 @@ func TestEveryNameOfTheListIsFound(t *testing.T) {
 func TestClassesLieInTheirGroupsOfTheWHOIndex(t *testing.T) {
 	groups := map[string][]string{
 		"vitamin_k_antagonist": {"B01AA"}, "heparin_group": {"B01AB"}, "factor_xa_inhibitor": {"B01AF", "B01AX05"},
-		"direct_thrombin_inhibitor": {"B01AE"}, "antiplatelet": {"B01AC", "C04AD03", "N02BA01"}, "nsaid": {"M01A"},
+		"direct_thrombin_inhibitor": {"B01AE"}, "antiplatelet": {"B01AC", "C04AD03", "N02BA01"}, "antiplatelet_other": {"B01AC", "C04AD03"}, "antiplatelet_aspirin": {"B01AC06"}, "nsaid": {"M01A"},
 		"nsaid_cox2_selective": {"M01AH"}, "ssri": {"N06AB"}, "snri": {"N06AX"}, "beta_blocker": {"C07A"},
-		"antiarrhythmic": {"C01B"}, "ace_inhibitor": {"C09AA"}, "jak_inhibitor": {"L04AF"},
+		"antiarrhythmic": {"C01B", "C07AA07"}, "ace_inhibitor": {"C09AA"}, "jak_inhibitor": {"L04AF", "D11AH08"},
 		"checkpoint_inhibitor": {"L01FF", "L01FX04", "L01FX20"}, "interferon": {"L03AB"},
-		"systemic_corticosteroid": {"H02AB"}, "local_anaesthetic_amide": {"N01BB"}, "local_anaesthetic_ester": {"N01BA"},
-		"retinoid_oral": {"D10BA01", "D05BB02", "D11AH04"}, "retinoid_topical": {"D10AD"}, "antiviral_herpes": {"J05AB"},
+		"systemic_corticosteroid": {"H02AB", "A07EA06"}, "angioedema_risk": {"C09AA", "C09DX04"}, "local_anaesthetic_amide": {"N01BB"}, "local_anaesthetic_ester": {"N01BA"},
+		"retinoid_oral": {"D10BA01", "D05BB02", "D11AH04"}, "retinoid_topical": {"D10AD", "D05AX05"}, "antiviral_herpes": {"J05AB"},
 		"cytotoxic": {"L01"}, "antibiotic": {"J01", "J04AB"}, "diabetes": {"A10"}, "weight_loss": {"A10BJ", "A10BX16"},
-		"fertility_clue": {"G03G", "H01C"},
+		"fertility_clue": {"G03G", "H01C", "G03DA04"}, "cancer_hint": {"L02B"}, "thyroid_hint": {"H03"}, "infection_hint": {"J05A"},
 	}
 	for _, s := range load(t).Substances() {
 		for _, class := range s.Classes {
