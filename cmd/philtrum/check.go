@@ -87,7 +87,12 @@ func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
 		"visit": locales.Text(v.ID), "kind": locales.Ref("term.visit." + string(v.Kind)),
 		"at": locales.DateTime(v.Appointment.In(zone)),
 	})
-	if len(checked.Report.Findings) == 0 {
+	switch {
+	case len(checked.Report.Findings) > 0:
+	case checked.Report.Urgent():
+		say("cmd.check.urgent", nil)
+		return
+	default:
 		say("cmd.check.nothing", locales.Args{"at": locales.DateTime(checked.AnsweredAt().In(zone))})
 		return
 	}
@@ -105,6 +110,8 @@ func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
 // printEnd says in a line whether a visit with findings is held, until when and by what.
 func (s *session) printEnd(r screen.Report) {
 	switch {
+	case r.Urgent():
+		s.voice.result(s.voice.text("cmd.check.urgent", nil))
 	case !r.Held:
 		s.voice.result(s.voice.text("cmd.check.decided", nil))
 	case !r.Earliest.IsZero():

@@ -65,10 +65,18 @@ func (r *Rules) mind(c *Case) *mind {
 	}
 	m.day = measure.DateOf(c.Visit.Appointment, zone)
 	m.kind = string(c.Visit.Kind)
-	if c.Visit.Kind == visit.Dissolving && c.Visit.Emergency {
+	switch {
+	case c.Visit.Kind == visit.Dissolving && c.Visit.Emergency:
 		m.kind = "emergency"
+	case c.Visit.Kind == visit.Review && treats(c.Visit):
+		m.kind = string(visit.Treatment)
 	}
 	return m
+}
+
+// treats says whether a visit plans a treatment or holds one: a review that does is judged as a treatment.
+func treats(v visit.Visit) bool {
+	return len(v.Plan.Zones) > 0 || len(v.Plan.Rows) > 0 || v.Treatment != nil && len(v.Treatment.Rows) > 0
 }
 
 // ResolveName binds a variable: to a value, or to an unknown that names the question. It never guesses.
@@ -156,6 +164,8 @@ func (m *mind) missing(q *question, a forms.Answer, asked bool) MissingWhy {
 		return IsBlank
 	case m.outlived(q, a):
 		return Outlived
+	case q.Kind == forms.Entries && q.When != "" && !a.Value.NotApplicable && len(a.Value.Entries) == 0:
+		return IsBlank // "yes" was said, and nothing listed
 	}
 	return ""
 }
@@ -299,7 +309,13 @@ func (m *mind) fact(name string) ref.Val {
 	case "interpreter_needed":
 		return types.Bool(m.Patient.Interpreter.Needed)
 	case "interpreter_present":
-		return types.Bool(m.Visit.Interpreter != nil && m.Visit.Interpreter.Name+m.Visit.Interpreter.Number != "")
+		return types.Bool(m.interpreter() != "")
+	case "interpreter_qualified":
+		return types.Bool(m.interpreter() == "yes")
+	case "plan_made":
+		return types.Bool(treats(m.Visit))
+	case "inr_known":
+		return types.Bool(!slices.ContainsFunc(inrQuestions, m.lacks))
 	case "language_differs":
 		return m.languageDiffers()
 	case "kit_hyaluronidase", "kit_adrenaline":
@@ -309,10 +325,36 @@ func (m *mind) fact(name string) ref.Val {
 	case "answer_contradicts":
 		return types.Bool(len(m.contradictions()) > 0)
 	}
+	if what, ok := strings.CutPrefix(name, "earlier_"); ok {
+		return types.Bool(!m.earlierAllergy(what).IsZero())
+	}
 	if v := m.planFact(name); v != nil {
 		return v
 	}
 	return m.timeFact(name)
+}
+
+// interpreter is whether the interpreter of the visit is qualified, as recorded: yes, no, or "" where nobody
+// attends, has no name, or nobody recorded it.
+func (m *mind) interpreter() string {
+	i := m.Visit.Interpreter
+	if i == nil || i.Name+i.Number == "" {
+		return ""
+	}
+	return i.Qualified
+}
+
+// inrQuestions are what an INR is known by.
+var inrQuestions = []string{"inr", "inr_date", "inr_in_range"}
+
+// lacks says whether a question of the form has no answer that counts, whether it matters or not.
+func (m *mind) lacks(id string) bool {
+	q, found := m.rules.byID[id]
+	if !found {
+		return true
+	}
+	a, asked := m.Intake.Answers[id]
+	return m.missing(q, a, asked) != ""
 }
 
 func (m *mind) languageDiffers() ref.Val {
@@ -336,7 +378,7 @@ func (m *mind) planFact(name string) ref.Val {
 		if m.Visit.Plan.Lidocaine || found && product.Lidocaine || m.Visit.Plan.Anaesthetic != "" {
 			return types.True
 		}
-		if m.Visit.Plan.By == "" && len(m.Visit.Plan.Zones) == 0 && m.Visit.Plan.Product == "" {
+		if !found || !m.Visit.Plan.LidocaineSaid {
 			return unknown("fact_lidocaine")
 		}
 		return types.False

@@ -160,7 +160,9 @@ func (f *fixture) fact(t testing.TB, name, value string) {
 	case "speaks":
 		f.Patient.Speaks = value
 	case "interpreter":
-		f.Visit.Interpreter = &visit.InterpreterAttends{Name: "I. Terp", Language: "pl"}
+		f.Visit.Interpreter = &visit.InterpreterAttends{Name: "I. Terp", Language: "pl", Qualified: value}
+	case "needs":
+		f.Patient.Interpreter.Needed = value == "yes"
 	case "handed":
 		f.Visit.Handed = nil
 		if value != "none" {
@@ -174,7 +176,17 @@ func (f *fixture) fact(t testing.TB, name, value string) {
 		key, choice, _ := strings.Cut(value, "=")
 		f.Clinic.Policy.Custom[key] = choice
 	case "lidocaine":
-		f.Visit.Plan.Lidocaine = true
+		f.Visit.Plan.Lidocaine, f.Visit.Plan.LidocaineSaid = value == "yes", true
+	case "plan":
+		f.Visit.Plan = visit.Plan{}
+	case "earlier": // an allergy that an earlier visit was told of
+		told := "{allergies: [" + value + "]}"
+		if value == "severe" {
+			told = "{severe_allergy: yes, severe_allergy_to: [food]}"
+		}
+		n, _ := source.Parse("", []byte(told))
+		f.Earlier = []visit.Visit{{ID: "v0", Kind: visit.Treatment, Appointment: at("2026-05-06 10:00"), Answers: n,
+			Answered: visit.Answered{By: "p1", Via: "paper", At: at("2026-05-06 09:30")}}}
 	case "product":
 		f.Visit.Plan.Product = value
 	case "kind":
@@ -207,7 +219,8 @@ func (f *fixture) fact(t testing.TB, name, value string) {
 	case "course":
 		f.Visit.After = "v0"
 	case "dissolved":
-		f.Earlier = []visit.Visit{{ID: "v0", Kind: visit.Dissolving, Appointment: at(value + " 10:00")}}
+		f.Earlier = []visit.Visit{{ID: "v0", Kind: visit.Dissolving, Appointment: at(value + " 10:00"),
+			Treatment: &visit.Given{Start: at(value + " 10:10")}}}
 	default:
 		t.Fatalf("no fact %q", name)
 	}

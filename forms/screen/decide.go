@@ -67,8 +67,8 @@ func (m *mind) void(f *Finding, digest, by, reason string, at time.Time) VoidWhy
 }
 
 // MayPrintConsent says whether the signing copy may be printed, and if not, the findings that forbid it: a
-// stop, a dated wait that ends after the appointment, and a question that was never asked or was left
-// blank although its outcome could be a stop. All else becomes boxes above the signatures.
+// stop, a dated wait that ends after the appointment, a question that was never asked or was left
+// blank although its outcome could be a stop, and a review without a plan. All else becomes boxes above the signatures.
 func (r Report) MayPrintConsent() (bool, []Finding) {
 	var against []Finding
 	for _, f := range r.Findings {
@@ -81,6 +81,8 @@ func (r Report) MayPrintConsent() (bool, []Finding) {
 
 func (r Report) forbids(f Finding) bool {
 	switch {
+	case f.Rule == planlessRule:
+		return true
 	case f.Unknown:
 		never := func(x Missing) bool { return x.Why == NotAsked || x.Why == IsBlank || x.Why == Defect }
 		return f.CouldBe == Stop && slices.ContainsFunc(f.Missing, never)

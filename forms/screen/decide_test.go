@@ -51,7 +51,7 @@ func TestDecisionsCountOnlyByTheirRoleOnTheirDay(t *testing.T) {
 		{"injector on a prescriber's rule", "{cold_sores: yes, cold_sores_often: no, cold_sores_trigger: no, cold_sores_last: 2020}", "cold_sore.history", "ann", true, screen.VoidRole},
 		{"prescriber on it", "{cold_sores: yes, cold_sores_often: no, cold_sores_trigger: no, cold_sores_last: 2020}", "cold_sore.history", "bob", false, ""},
 		{"a custom wait", "{vaccine: yes, vaccine_date: 2026-12-01}", "vaccine.past", "ann", false, ""},
-		{"a medical wait", "{dental: yes, dental_kind: routine, dental_date: 2026-12-01}", "dental.past", "bob", true, ""},
+		{"a medical wait", "{dental: yes, dental_kind: invasive, dental_date: 2026-12-01}", "dental.past", "bob", true, ""},
 		{"a stop", "{pregnant: pregnant}", "pregnancy.known", "bob", true, ""},
 		{"unknown that could be a stop", "{pregnant: unsure}", "pregnancy.known", "bob", true, ""},
 		{"unknown that could not", "{hopes_unreal: unsure}", "mind.expectation", "ann", false, ""},
@@ -284,7 +284,7 @@ func TestNothingStandsBeforeEmergencyCare(t *testing.T) {
 		if report.Held || !report.Earliest.IsZero() {
 			t.Errorf("%s is held", kind)
 		}
-		if find(report, "emergency.allergy", "hyaluronidase", false) == nil {
+		if find(report, "emergency.hyaluronidase", "known", false) == nil {
 			t.Errorf("%s does not tell of the allergy", kind)
 		}
 	}

@@ -137,6 +137,9 @@ func (m *mind) ownFillers(q *question) []*entry {
 		products := map[string]string{}
 		var areas []string
 		for _, row := range v.Treatment.Rows {
+			if !m.isFiller(v, row) {
+				continue
+			}
 			area := areaOf(row.Zone)
 			if !slices.Contains(areas, area) {
 				areas = append(areas, area)

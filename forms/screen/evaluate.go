@@ -4,6 +4,7 @@ import (
 	"slices"
 	"sort"
 	"strconv"
+	"strings"
 
 	"philtrum/forms"
 	"philtrum/forms/medicine"
@@ -250,6 +251,8 @@ func (m *mind) finding(rule *Rule, o *Outcome, e *entry) Finding {
 const (
 	improvedRule    = "answers.improved"
 	contradictsRule = "answers.contradict"
+	// planlessRule finds a review without a plan, to which no consent is given.
+	planlessRule = "review.no_plan"
 )
 
 // args are the thresholds and the window that an outcome used.
@@ -258,6 +261,11 @@ func (m *mind) args(o *Outcome) map[string]string {
 	for _, name := range o.program.reads {
 		if len(name) > 6 && name[:6] == "limit_" {
 			args[name[6:]] = m.Clinic.Policy.Thresholds[name[6:]]
+		}
+	}
+	for _, name := range o.program.reads {
+		if what, ok := strings.CutPrefix(name, "earlier_"); ok {
+			args["answered_on"] = m.earlierAllergy(what).String()
 		}
 	}
 	if key := o.window(); key != "" {

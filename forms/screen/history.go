@@ -1,9 +1,12 @@
 package screen
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"philtrum/forms/measure"
+	"philtrum/forms/medicine"
 	"philtrum/forms/place"
 	"philtrum/forms/visit"
 
@@ -85,14 +88,58 @@ func (m *mind) lastTreatment() (measure.Date, bool) {
 
 // treatedOn is the day on which filler was given in a visit; zero if none was.
 func (m *mind) treatedOn(v *visit.Visit) measure.Date {
-	if v.Treatment == nil || len(v.Treatment.Rows) == 0 || v.ID == m.Visit.ID {
+	given := func(row visit.Row) bool { return m.isFiller(v, row) }
+	if v.Treatment == nil || v.ID == m.Visit.ID || !slices.ContainsFunc(v.Treatment.Rows, given) {
 		return measure.Date{}
 	}
-	at := v.Treatment.Start
-	if at.IsZero() {
-		at = v.Appointment
+	return m.startOf(v)
+}
+
+// startOf is the day on which a treatment began.
+func (m *mind) startOf(v *visit.Visit) measure.Date {
+	if v.Treatment.Start.IsZero() {
+		return m.civil(v.Appointment)
 	}
-	return m.civil(at)
+	return m.civil(v.Treatment.Start)
+}
+
+// isFiller says whether a row of a visit laid filler: what dissolves it is none, nor is a row without a
+// product where the visit is for dissolving.
+func (m *mind) isFiller(v *visit.Visit, row visit.Row) bool {
+	if row.Product == "" {
+		return v.Kind != visit.Dissolving
+	}
+	return !m.dissolver(row.Product)
+}
+
+// dissolvedOn is the day on which filler was dissolved in a visit; zero if none was. A dissolving treatment is
+// recorded as a visit for dissolving whose treatment has begun, or as hyaluronidase among the substances,
+// syringes or rows of any treatment. What a note says or the kit held is none.
+func (m *mind) dissolvedOn(v *visit.Visit) measure.Date {
+	g := v.Treatment
+	if g == nil || v.ID == m.Visit.ID {
+		return measure.Date{}
+	}
+	named := slices.ContainsFunc(g.Anaesthetics, func(a visit.Anaesthetic) bool { return m.dissolver(a.Substance) }) ||
+		slices.ContainsFunc(g.Syringes, func(s visit.Syringe) bool { return m.dissolver(s.Product) }) ||
+		slices.ContainsFunc(g.Rows, func(r visit.Row) bool { return m.dissolver(r.Product) })
+	if !named && (v.Kind != visit.Dissolving || g.Start.IsZero()) {
+		return measure.Date{}
+	}
+	return m.startOf(v)
+}
+
+// dissolver says whether a substance, or a product by its id or its name, is hyaluronidase.
+func (m *mind) dissolver(text string) bool {
+	const inn = "hyaluronidase"
+	names := []string{text}
+	if p, found := m.Stock.Product(text); found {
+		names = append(names, p.Name)
+	}
+	return slices.ContainsFunc(names, func(name string) bool {
+		return strings.Contains(strings.ToLower(name), inn) || slices.ContainsFunc(m.rules.lexicon.Match(name),
+			func(x medicine.Match) bool { return x.Recognised && x.INN == inn })
+	})
 }
 
 // informedOn is the day of informedAt; zero if the information was never handed over.
@@ -126,11 +173,7 @@ func (m *mind) factDate(name string) measure.Date {
 	}
 	var last measure.Date
 	for i := range m.Earlier {
-		v := &m.Earlier[i]
-		if v.Kind != visit.Dissolving || v.ID == m.Visit.ID {
-			continue
-		}
-		if on := m.civil(v.Appointment); on.After(last) && !on.After(m.day) {
+		if on := m.dissolvedOn(&m.Earlier[i]); on.After(last) && !on.After(m.day) {
 			last = on
 		}
 	}

@@ -35,6 +35,10 @@ func drawValue(t *rapid.T, q *forms.Question) string {
 				some = append(some, o)
 			}
 		}
+		fewest := slices.ContainsFunc(q.Checks, func(c forms.Check) bool { return c.Word == "fewest" })
+		if len(some) == 0 && fewest {
+			some = q.Options[:1]
+		}
 		return "[" + strings.Join(some, ", ") + "]"
 	case forms.DateKind:
 		if q.Ahead {

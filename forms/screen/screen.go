@@ -142,6 +142,11 @@ type Report struct {
 	Asked    []string // questions that matter for this visit, in the order of the form
 }
 
+// Urgent says whether no rule stands before the visit: emergency care, a complication, a call.
+func (r Report) Urgent() bool {
+	return r.Kind == visit.Complication || r.Kind == visit.Call || r.Kind == visit.Dissolving && r.Emergency
+}
+
 // Open says whether the finding still holds the visit.
 func (f Finding) Open() bool {
 	switch {

@@ -36,6 +36,14 @@ func yes(b bool) *source.Node {
 	return source.Text("yes")
 }
 
+// said is yes, or a no that was written.
+func said(b, written bool) *source.Node {
+	if !b && written {
+		return source.Text("no")
+	}
+	return yes(b)
+}
+
 func moment(t time.Time) *source.Node {
 	if t.IsZero() {
 		return nil
@@ -122,7 +130,7 @@ func (v Visit) Node() *source.Node {
 	}
 	if i := v.Interpreter; i != nil {
 		interpreter = filled(source.Map("name", text(i.Name), "number", text(i.Number), "language", text(i.Language),
-			"mode", text(i.Mode)))
+			"mode", text(i.Mode), "qualified", text(i.Qualified)))
 	}
 	if v.Treatment != nil {
 		treatment = filled(v.Treatment.Node())
@@ -190,7 +198,7 @@ func (p Paper) Node() *source.Node {
 func (p Plan) Node() *source.Node {
 	return source.Map(
 		"wish", text(p.Wish), "zones", texts(p.Zones), "greatest", volume(p.Greatest, ""), "classes", texts(p.Classes),
-		"product", text(p.Product), "lidocaine", yes(p.Lidocaine), "instruments", texts(p.Instruments),
+		"product", text(p.Product), "lidocaine", said(p.Lidocaine, p.LidocaineSaid), "instruments", texts(p.Instruments),
 		"anaesthetic", text(p.Anaesthetic), "price", text(p.Price), "review_on", date(p.ReviewOn),
 		"rows", nodes(p.Rows), "examination", text(p.Examination), "by", text(p.By), "at", moment(p.At),
 	)

@@ -21,20 +21,22 @@ func (v reader) plan(n *source.Node) Plan {
 		"price", "review_on", "rows", "examination", "by", "at")
 	words := Lists()
 	p := Plan{
-		Wish:        v.Text(f.Get("wish")),
-		Zones:       v.zones(f.Get("zones"), words),
-		Greatest:    v.Volume(f.Get("greatest")),
-		Classes:     v.words(f.Get("classes"), Classes),
-		Product:     v.ID(f.Get("product")),
-		Lidocaine:   v.YesNo(f.Get("lidocaine")),
-		Instruments: v.words(f.Get("instruments"), words.Instruments),
-		Anaesthetic: v.Text(f.Get("anaesthetic")),
-		Price:       v.Text(f.Get("price")),
-		ReviewOn:    v.Date(f.Get("review_on")),
-		Examination: v.Text(f.Get("examination")),
-		By:          v.ID(f.Get("by")),
-		At:          v.Time(f.Get("at")),
-		Span:        n.Span,
+		Wish:      v.Text(f.Get("wish")),
+		Zones:     v.zones(f.Get("zones"), words),
+		Greatest:  v.Volume(f.Get("greatest")),
+		Classes:   v.words(f.Get("classes"), Classes),
+		Product:   v.ID(f.Get("product")),
+		Lidocaine: v.YesNo(f.Get("lidocaine")),
+		// An empty key says nothing.
+		LidocaineSaid: f.Get("lidocaine") != nil && f.Get("lidocaine").Kind != source.Empty,
+		Instruments:   v.words(f.Get("instruments"), words.Instruments),
+		Anaesthetic:   v.Text(f.Get("anaesthetic")),
+		Price:         v.Text(f.Get("price")),
+		ReviewOn:      v.Date(f.Get("review_on")),
+		Examination:   v.Text(f.Get("examination")),
+		By:            v.ID(f.Get("by")),
+		At:            v.Time(f.Get("at")),
+		Span:          n.Span,
 	}
 	for _, item := range v.List(f.Get("rows")) {
 		p.Rows = append(p.Rows, v.planRow(item, words))

@@ -176,12 +176,14 @@ func (v reader) interpreter(n *source.Node) *InterpreterAttends {
 	if n == nil || n.Kind == source.Empty {
 		return nil
 	}
-	f := v.Fields(n, "name", "number", "language", "mode")
+	f := v.Fields(n, "name", "number", "language", "mode", "qualified")
 	return &InterpreterAttends{
 		Name:     v.Text(f.Get("name")),
 		Number:   v.Text(f.Get("number")),
 		Language: v.language(f.Need("language")),
 		Mode:     v.OneOf(f.Get("mode"), Modes...),
+		// Kept as a word: what nobody wrote is not no.
+		Qualified: v.OneOf(f.Get("qualified"), "yes", "no"),
 	}
 }
 

@@ -96,6 +96,8 @@ type IdentitySeen struct {
 // InterpreterAttends is the interpreter of this visit.
 type InterpreterAttends struct {
 	Name, Number, Language, Mode string
+	// Qualified is "yes", "no" (family, friends; never children) or "" where nobody recorded it.
+	Qualified string
 }
 
 // Shown records that a finding behind an answer was shown to somebody: from then on another answer to the
@@ -132,21 +134,23 @@ type Condition struct {
 // Plan is what is planned, and what consent will cover: zones, the greatest volume, classes of product,
 // lidocaine, needle or cannula.
 type Plan struct {
-	Wish        string // the patient's own words
-	Zones       []string
-	Greatest    measure.Volume
-	Classes     []string
-	Product     string
-	Lidocaine   bool
-	Instruments []string // needle, cannula
-	Anaesthetic string
-	Price       string
-	ReviewOn    measure.Date
-	Rows        []Row // planned injections
-	Examination string
-	By          string
-	At          time.Time
-	Span        source.Span
+	Wish      string // the patient's own words
+	Zones     []string
+	Greatest  measure.Volume
+	Classes   []string
+	Product   string
+	Lidocaine bool
+	// LidocaineSaid tells a no that was written from a plan that says nothing of lidocaine.
+	LidocaineSaid bool
+	Instruments   []string // needle, cannula
+	Anaesthetic   string
+	Price         string
+	ReviewOn      measure.Date
+	Rows          []Row // planned injections
+	Examination   string
+	By            string
+	At            time.Time
+	Span          source.Span
 }
 
 // Row is an injection row: where, how, with what and how much, volume as read from the scale.
