@@ -1,6 +1,7 @@
 package screen_test
 
 import (
+	"slices"
 	"testing"
 
 	"philtrum/forms/screen"
@@ -275,5 +276,35 @@ func TestTrustSaysWhatWasRead(t *testing.T) {
 	}
 	for id := range want {
 		t.Errorf("no rule %s", id)
+	}
+}
+
+// Only acetylsalicylic acid is anybody's own; every other antiplatelet goes on until its prescriber says otherwise.
+func TestOnlyAspirinIsOnesOwnAntiplatelet(t *testing.T) {
+	rules := load(t)
+	for text, prescribed := range map[string]bool{
+		"{own_medicines: [clopidogrel]}": true, "{own_medicines: [ticagrelor 90]}": true, "{prescribed: [aspirin]}": true,
+		"{own_medicines: [aspirin]}": false,
+	} {
+		report := evaluate(t, rules, answers(t, text))
+		found := find(report, "antiplatelet.prescribed", "taken", false)
+		if (found != nil) != prescribed || (find(report, "aspirin.own", "noted", false) == nil) != prescribed {
+			t.Errorf("%s: %+v", text, report.Findings)
+		}
+		if found != nil && !slices.Contains(found.Adds.Aftercare, "rule.care.keep_taking") {
+			t.Errorf("%s: the patient is not told to go on", text)
+		}
+	}
+}
+
+// What the review found no association for adds no risk to a consent.
+func TestSupplementsWithoutAnAssociationAddNoRisk(t *testing.T) {
+	rules := load(t)
+	for name, risk := range map[string]bool{"fish oil": false, "ginseng": false, "saw palmetto": false, "garlic": true} {
+		report := evaluate(t, rules, answers(t, "{own_medicines: ["+name+"]}"))
+		found := find(report, "supplement", "", false)
+		if found == nil || (len(found.Adds.Consent) > 0) != risk || report.Held {
+			t.Errorf("%s: %+v", name, found)
+		}
 	}
 }
