@@ -114,6 +114,9 @@ func (f *Facts) forPatient(id string) bool {
 	return true
 }
 
+// openStop says that a finding forbids the treatment. No day is named then, whatever dated waits stand beside it.
+func openStop(f screen.Finding) bool { return f.Open() && !f.Unknown && f.Level == screen.Stop }
+
 func openDecide(f screen.Finding) bool { return f.Open() && !f.Unknown && f.Level == screen.Decide }
 
 // questionAnswer is a question with what was answered.

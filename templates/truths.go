@@ -45,6 +45,7 @@ var truths = map[string]func(*Facts) bool{
 	"many_asks":        func(f *Facts) bool { return len(asks(f)) > manyAsks },
 	"few_to_ask":       func(f *Facts) bool { n := len(patientAsks(f)); return n > 0 && n <= 6 },
 	"many_to_ask":      func(f *Facts) bool { return len(patientAsks(f)) > 6 },
+	"open_stop":        func(f *Facts) bool { return slices.ContainsFunc(f.Report.Findings, openStop) },
 	"open_decide":      func(f *Facts) bool { return slices.ContainsFunc(f.Report.Findings, openDecide) },
 	"several_products": func(f *Facts) bool { return len(f.tally().byProduct) > 1 },
 	"many_remarks":     func(f *Facts) bool { return len(recordFindings(f))+len(unreadItems(f)) > manyAsks },
