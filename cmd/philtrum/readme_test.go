@@ -26,6 +26,7 @@ func TestReadmeExamples(t *testing.T) {
 		t.Fatal("README.md has no example")
 	}
 	dir := t.TempDir()
+	replay(t, &dir, "$ philtrum demo clinic")
 	got, end := "", 0
 	for _, b := range blocks {
 		got += string(data[end:b[2]]) + replay(t, &dir, string(data[b[2]:b[3]]))
