@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"sort"
 	"strings"
+	"unicode/utf8"
 
 	"philtrum/forms/source"
 )
@@ -31,6 +32,9 @@ type Substance struct {
 }
 
 // Name is a name of a substance in a language (BCP 47; "und" where it serves several).
+//
+// The private part "-x-mark" of a language marks a word that is a trade mark where that language is spoken: it
+// is kept for matching only and is never to be printed.
 type Name struct{ Language, Text string }
 
 // Lexicon is a set of substances, ready for matching. It does not change and may be shared.
@@ -46,6 +50,7 @@ type candidate struct {
 	next      int32  // index in names, 0 at the end
 	tokens    string // the rest of the name after its first token, normalised, joined by a space
 	length    int    // of all tokens
+	runes     int    // of the whole name, normalised
 	substance int
 	upper     string // a code that counts only in upper case ("ASA")
 	short     bool   // counts only as the whole entry
@@ -136,7 +141,7 @@ func (l *Lexicon) name(text, normal string, substance int) {
 	if first == "" {
 		return
 	}
-	c := candidate{tokens: rest, length: 1, substance: substance}
+	c := candidate{tokens: rest, length: 1, runes: utf8.RuneCountInString(normal), substance: substance}
 	if rest != "" {
 		c.length += 1 + strings.Count(rest, " ")
 	} else {

@@ -51,7 +51,7 @@ func (l *Lexicon) With(synonyms []Synonym) (*Lexicon, source.Problems) {
 // namedBy is the substance that exactly these words name, or -1.
 func (l *Lexicon) namedBy(words string) int {
 	for _, m := range l.Match(words) {
-		if m.Recognised && normal(m.AsWritten) == normal(words) {
+		if m.INN != "" && normal(m.AsWritten) == normal(words) {
 			return l.inn[normal(m.INN)]
 		}
 	}

@@ -1,0 +1,108 @@
+package medicine
+
+import "sort"
+
+// most is how many suggestions are given.
+const most = 3
+
+// suggest returns the INNs with a name near the whole or near a single word.
+func (l *Lexicon) suggest(whole string, words []string) []string {
+	best := map[int]int{}
+	try := func(s string) {
+		rs := []rune(s)
+		limit := nearness(len(rs))
+		if limit == 0 {
+			return
+		}
+		for first, head := range l.byName {
+			for at := head; at != 0; at = l.names[at].next {
+				c := l.names[at]
+				if c.short || c.upper != "" {
+					continue
+				}
+				if d := c.runes - len(rs); d > limit || -d > limit {
+					continue
+				}
+				name := first
+				if c.tokens != "" {
+					name += " " + c.tokens
+				}
+				if d := distance(rs, []rune(name), limit); d <= limit {
+					if have, ok := best[c.substance]; !ok || d < have {
+						best[c.substance] = d
+					}
+				}
+			}
+		}
+	}
+	try(whole)
+	if len(words) > 1 {
+		for _, w := range words {
+			try(w)
+		}
+	}
+	return l.nearest(best)
+}
+
+func (l *Lexicon) nearest(best map[int]int) []string {
+	order := make([]int, 0, len(best))
+	for s := range best {
+		order = append(order, s)
+	}
+	sort.Slice(order, func(i, k int) bool {
+		if best[order[i]] != best[order[k]] {
+			return best[order[i]] < best[order[k]]
+		}
+		return l.substances[order[i]].INN < l.substances[order[k]].INN
+	})
+	var out []string
+	for _, s := range order[:min(len(order), most)] {
+		out = append(out, l.substances[s].INN)
+	}
+	return out
+}
+
+// nearness is the number of slips that a word of n letters may have: short names differ by one letter
+// from other medicines, so they get none.
+func nearness(n int) int {
+	switch {
+	case n < 5:
+		return 0
+	case n < 8:
+		return 1
+	case n < 13:
+		return 2
+	}
+	return 3
+}
+
+// distance counts inserted, dropped, changed and swapped letters, up to limit+1.
+func distance(a, b []rune, limit int) int {
+	if d := len(a) - len(b); d > limit || -d > limit {
+		return limit + 1
+	}
+	before, last, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	for k := range last {
+		last[k] = k
+	}
+	for i := 1; i <= len(a); i++ {
+		row[0] = i
+		least := row[0]
+		for k := 1; k <= len(b); k++ {
+			cost := 1
+			if a[i-1] == b[k-1] {
+				cost = 0
+			}
+			row[k] = min(last[k]+1, row[k-1]+1, last[k-1]+cost)
+			if i > 1 && k > 1 && a[i-1] == b[k-2] && a[i-2] == b[k-1] {
+				row[k] = min(row[k], before[k-2]+1)
+			}
+			least = min(least, row[k])
+		}
+		if least > limit {
+			return limit + 1
+		}
+		before, last, row = last, row, before
+	}
+	return last[len(b)]
+}
