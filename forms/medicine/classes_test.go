@@ -1,6 +1,9 @@
 package medicine_test
 
 import (
+	"io/fs"
+	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -87,6 +90,48 @@ func TestNarrowClassesLieWithinWideOnes(t *testing.T) {
 		split := slices.Contains(s.Classes, "antiplatelet") || slices.Contains(s.Classes, "supplement_bleeding_effect")
 		if split && narrow != 1 {
 			t.Errorf("%s lies in %d of the narrower classes", s.INN, narrow)
+		}
+	}
+}
+
+// unread are the classes that no rule asks for, each with why it is kept.
+var unread = map[string]string{
+	"ace_inhibitor":                "the trade's name beside angioedema_risk, which rules ask for",
+	"analgesic_no_bleeding_effect": "shown beside the name: what may be taken for pain",
+	"antiviral_herpes":             "shown beside the name: cold sores are asked for",
+	"emergency_drug":               "shown beside the name: carried for an emergency",
+	"local_anaesthetic_amide":      "shown beside the name: the sum is of the anaesthetic's own limits",
+	"local_anaesthetic_ester":      "shown beside the name: the sum is of the anaesthetic's own limits",
+	"supplement_bleeding_effect":   "the wide class of the two that rules ask for",
+	"supplement_interaction":       "shown beside the name: acts on other medicines, not on bleeding",
+	"thyroid_hint":                 "the narrow class beside autoimmune_clue, which rules ask for",
+}
+
+// A class that no rule asks for is either meant so or forgotten.
+func TestEveryClassIsAskedForOrMeantNotToBe(t *testing.T) {
+	rules := os.DirFS("../screen/rules")
+	files, err := fs.Glob(rules, "*.yaml")
+	if err != nil || len(files) == 0 {
+		t.Fatal("no rules", err)
+	}
+	var text strings.Builder
+	for _, file := range files {
+		data, err := fs.ReadFile(rules, file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text.Write(data)
+	}
+	classes := load(t).Classes()
+	for _, class := range classes {
+		asked := regexp.MustCompile("[a-z]_" + class + `\b`).MatchString(text.String())
+		if !asked && unread[class] == "" {
+			t.Errorf("no rule asks for %s", class)
+		}
+	}
+	for class := range unread {
+		if !slices.Contains(classes, class) {
+			t.Errorf("%s is no class", class)
 		}
 	}
 }

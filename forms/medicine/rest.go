@@ -10,6 +10,7 @@ import (
 // entry has nothing else.
 func (l *Lexicon) unrecognised(text string, all []token, some bool) []Match {
 	var out []Match
+	mode := none
 	for i := 0; i < len(all); {
 		end, matched, noise := i, false, true
 		for ; end < len(all) && all[end].part == all[i].part; end++ {
@@ -18,9 +19,14 @@ func (l *Lexicon) unrecognised(text string, all []token, some bool) []Match {
 		}
 		switch {
 		case matched:
-			out = append(out, l.beside(text, all[i:end])...)
-		case !noise && !(i > 0 && accompanying[all[i-1].text] && isPlain(all[i:end])):
+			var unknown []Match
+			unknown, mode = l.beside(text, all[i:end])
+			out = append(out, unknown...)
+		case noise, mode != none && isPlain(all[i:end], purposes):
+		case i > 0 && accompanying[all[i-1].text] && isPlain(all[i:end], nil):
+		default:
 			out = append(out, l.unknown(text, all[i:end]))
+			mode = none
 		}
 		i = end
 	}
@@ -30,10 +36,10 @@ func (l *Lexicon) unrecognised(text string, all []token, some bool) []Match {
 	return out
 }
 
-// isPlain says that words are of a sentence and its meals: "with food".
-func isPlain(words []token) bool {
+// isPlain says that words are of a sentence and its meals ("with food"), or of those given.
+func isPlain(words []token, more map[string]bool) bool {
 	for _, t := range words {
-		if !isNoise(t.text) && !connecting[t.text] {
+		if !isNoise(t.text) && !connecting[t.text] && !more[t.text] {
 			return false
 		}
 	}
@@ -69,8 +75,8 @@ const longestPurpose = 4
 const longestArticle = 3
 
 // beside returns what stands beside the names of a part and is not recognised, a Match for each run of words
-// up to the next name or amount.
-func (l *Lexicon) beside(text string, part []token) []Match {
+// up to the next name or amount, and whether a purpose was being told at the end.
+func (l *Lexicon) beside(text string, part []token) ([]Match, purpose) {
 	var out []Match
 	var run []token
 	mode, left := none, 0
@@ -116,7 +122,7 @@ func (l *Lexicon) beside(text string, part []token) []Match {
 		}
 	}
 	flush(false)
-	return out
+	return out, mode
 }
 
 func opensRemark(gap string) bool {
@@ -175,7 +181,7 @@ func markLocal(text string, all []token, hits []hit, out []Match) {
 		}
 		is := isLocal(all[from:to])
 		if h+1 < len(hits) && hits[h+1].from == hits[h].to && strings.TrimSpace(text[all[to-1].to:all[to].from]) == "/" {
-			is = after
+			is = is || after
 		}
 		for _, at := range hits[h].out {
 			out[at].Local = is && (!named[at] || out[at].Local)

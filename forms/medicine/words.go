@@ -32,7 +32,7 @@ kapsulka dziennie rano wieczorem raz razy na dzien tydzien`)
 var before = set(`for against para contra pour contre für gegen wegen dla przeciw для против بسبب ضد`)
 
 // perhapsBefore are those that stand before times as well: "per day".
-var perhapsBefore = set(`por per bei na od от при`)
+var perhapsBefore = set(`since if when si se por per bei falls wenn na od от при`)
 
 // accompanying join a name to a meal as well as to another name.
 var accompanying = set(`with con avec mit com`)
@@ -42,10 +42,10 @@ var purposes = set(`
 blood pressure hypertension cholesterol heart thyroid diabetes diabetic asthma migraine migraines headache headaches pain
 back depression anxiety allergy allergies hayfever hay fever reflux stomach acid sleep contraception acne skin cold sores
 herpes epilepsy gout arthritis rheumatism infection cough nausea menopause stroke rhythm fibrillation atrial
-prevention underactive high low overactive prostate bladder psoriasis eczema rosacea cancer water type
-tensión presión arterial hipertensión colesterol corazón tiroides azúcar asma migraña dolor cabeza depresión ansiedad
+prevention underactive high low overactive prostate bladder psoriasis eczema rosacea cancer water type fever stent bypass
+tensión presión arterial hipertensión colesterol corazón tiroides azúcar asma migraña dolor cabeza fiebre fibrilación auricular depresión ansiedad
 alergia estómago dormir anticonceptivo acné piel epilepsia gota artritis infección ictus trombosis arritmia próstata
-tension artérielle cœur thyroïde diabète asthme douleur dépression anxiété allergie estomac sommeil peau goutte arthrite
+tension fièvre fibrillation auriculaire artérielle cœur thyroïde diabète asthme douleur dépression anxiété allergie estomac sommeil peau goutte arthrite
 hypertonie bluthochdruck hoher hohen alta alto blutdruck cholesterin herz schilddrüse zucker kopfschmerzen schmerzen schmerz angst allergie
 magen schlaf haut gicht rheuma depressionen epilepsie vorhofflimmern
 pressione ipertensione colesterolo cuore tiroide diabete emicrania dolore ansia stomaco pelle depressione
@@ -85,7 +85,7 @@ tabletka tabletki kapsułka kapsułki zastrzyk zastrzyki doustnie wlew
 var connecting = set(`
 hydrochloride hcl sulfate sulphate fumarate maleate besilate besylate mesilate mesylate tartrate succinate citrate
 acetate phosphate calcium potassium magnesium bromide chloride nitrate arginine erbumine tosilate disodium propionate
-valerate furoate dipropionate monohydrate hydrate
+valerate furoate glycinate bisglycinate picolinate gluconate oxide orotate malate lactate dipropionate monohydrate hydrate
 hidrocloruro clorhidrato sulfato fumarato maleato besilato mesilato tartrato succinato citrato acetato fosfato cálcico
 potásico sódico sodico bromuro cloruro propionato
 chlorhydrate fumarate maléate bésilate citrate sodique potassique calcique
@@ -94,7 +94,7 @@ cloridrato solfato fosfato potassico calcico cloridrato cloreto
 chlorowodorek fumaran maleinian bursztynian winian siarczan sodowy sodu potasu wapnia
 гидрохлорид натрия натрий калия кальция
 i take takes taking taken took use uses using used have having has had been was were is am are be get got started stopped
-start stop only also still about around approximately approx roughly half quarter one two three four five full both again
+start stop finished finishing completed ended reducing reduced course only also still about around approximately approx roughly half quarter one two three four five full both again
 until till from to by into before after with without during between than then but not sure maybe probably think usually
 regularly regular occasionally occasional rarely often always recently currently until last next ago today yesterday
 meal meals food breakfast lunch dinner supper water weekend weekends hour hours hourly minutes daytime nightly afternoon
@@ -103,13 +103,13 @@ generic brand medicine medicines medication medications im vía via long term sh
 mild small big large extended prolonged retard controlled delayed immediate acting soluble dispersible effervescent
 chewable coated enteric vial vials ampoule ampoules pen pens syringe auto injector
 autoinjector bottle box packet patches plaster suppository suppositories powder solution suspension liquid lozenge implant
-tea extract root leaf oil inr level target range dosage mgs mls
+supplement supplements suplemento complemento complément integratore tea extract root leaf oil nocte mane inr level target range dosage mgs mls
 required
 necessary please years old since because this that it its them these same too very more less than max maximum min minimum
 up down every other alternate monday tuesday wednesday thursday friday saturday sunday mondays tuesdays wednesdays
 thursdays fridays saturdays sundays january february march april may june july august september october november december
 spring summer autumn winter sprays teaspoon teaspoons tablespoon spoon cup skin face scalp arm arms hand hands legs lips
-tomo toma tomando uso usando llevo empecé dejé desde hasta antes después durante con sin sobre solo sólo también medio
+tomo toma tomando uso usando llevo tengo empecé dejé desde hasta antes después durante con sin sobre solo sólo también medio
 media mitad uno dos tres cuatro cinco tarde tardes noche mañana mañanas hora horas comida comidas desayuno almuerzo cena
 médico doctor doctora recetado recetada hospital farmacia genérico medicamento medicina pastilla pastillas sobre sobres
 parche parches ampolla ampollas pluma jeringa necesito necesario necesaria necesidad diario diaria diariamente semanal
