@@ -155,6 +155,8 @@ func TestAnswersAgainstTheGateCount(t *testing.T) {
 	for text, rule := range map[string]string{
 		"{conditions: [], stent: yes, stent_date: 2026-10-01}":                                  "anticoagulant.combined",
 		"{filler_before: no, dissolved: yes, dissolved_date: 2026-12-01}":                       "dissolved.told",
+		"{conditions: [], stent: yes, stent_date: 2020}":                                        "anaesthetic.heart",
+		"{filler_before: no, dissolved: yes, dissolved_date: 2020}":                             "filler.permanent",
 		"{looks_worry: no, looks_hour: yes}":                                                    "mind.body_image",
 		"{looks_worry: no, looks_distress: yes}":                                                "mind.body_image",
 		"{strong_medicine: yes, strong_medicines: [{what: not_known}]}":                         "cancer.medicine_not_known",

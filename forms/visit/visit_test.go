@@ -295,3 +295,36 @@ func TestDigestKeepsTextsApart(t *testing.T) {
 		}
 	})
 }
+
+// What a plan does not say of lidocaine, and a visit of its interpreter, is not no.
+func TestWhatNobodyWroteIsNotNo(t *testing.T) {
+	for text, want := range map[string][2]bool{
+		"{zones: [UL]}":                {false, false},
+		"{zones: [UL], lidocaine: }":   {false, false},
+		"{zones: [UL], lidocaine: no}": {false, true}, "{zones: [UL], lidocaine: yes}": {true, true},
+	} {
+		plan := planOf(t, text)
+		if plan.Lidocaine != want[0] || plan.LidocaineSaid != want[1] {
+			t.Errorf("%s: %v, said %v", text, plan.Lidocaine, plan.LidocaineSaid)
+		}
+		if again := planOf(t, string(source.Write(plan.Node()))); again.LidocaineSaid != want[1] {
+			t.Errorf("%s: written and read again, said %v", text, again.LidocaineSaid)
+		}
+	}
+}
+
+func planOf(t *testing.T, text string) Plan {
+	t.Helper()
+	n, problems := source.Parse("visit.yaml", []byte(text))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	root := source.Map("id", source.Text("v"), "patient", source.Text("p"), "kind", source.Text("treatment"),
+		"appointment", source.Text("2026-12-04 10:00"), "plan", n)
+	r := &source.Reader{}
+	v := Read(root, r, time.UTC)
+	if err := r.Problems().Err(); err != nil {
+		t.Fatal(err)
+	}
+	return v.Plan
+}
