@@ -32,8 +32,7 @@ func (l *Lexicon) Match(text string) []Match {
 	}
 	words := countWords(all)
 	var out []Match
-	var hits []hit
-	seen := map[int]int{}
+	hits, marks, seen := make([]hit, 0, 4), make([]int, 0, 4), map[int]int{}
 	for i := 0; i < len(all); {
 		n, found := l.longest(all, i, words)
 		if n == 0 {
@@ -43,7 +42,7 @@ func (l *Lexicon) Match(text string) []Match {
 		for k := i; k < i+n; k++ {
 			all[k].matched = true
 		}
-		h := hit{from: i, to: i + n}
+		hits = append(hits, hit{i, i + n, len(marks)})
 		for _, s := range found {
 			at, again := seen[s]
 			if !again {
@@ -51,12 +50,11 @@ func (l *Lexicon) Match(text string) []Match {
 				seen[s] = at
 				out = append(out, l.match(s, text[all[i].from:all[i+n-1].to]))
 			}
-			h.out = append(h.out, at)
+			marks = append(marks, at)
 		}
-		hits = append(hits, h)
 		i += n
 	}
-	markLocal(text, all, hits, out)
+	markLocal(text, all, hits, marks, out)
 	return append(out, l.unrecognised(text, all, len(out) > 0)...)
 }
 

@@ -48,9 +48,10 @@ type Lexicon struct {
 
 type candidate struct {
 	next      int32  // index in names, 0 at the end
-	tokens    string // the rest of the name after its first token, normalised, joined by a space
+	runes     int32  // of the whole name
+	whole     string // the name, normalised, its tokens joined by a space
+	tokens    string // the same after its first token
 	length    int    // of all tokens
-	runes     int    // of the whole name, normalised
 	substance int
 	upper     string // a code that counts only in upper case ("ASA")
 	short     bool   // counts only as the whole entry
@@ -141,7 +142,9 @@ func (l *Lexicon) name(text, normal string, substance int) {
 	if first == "" {
 		return
 	}
-	c := candidate{tokens: rest, length: 1, runes: utf8.RuneCountInString(normal), substance: substance}
+	c := candidate{
+		whole: normal, tokens: rest, length: 1, runes: int32(utf8.RuneCountInString(normal)), substance: substance,
+	}
 	if rest != "" {
 		c.length += 1 + strings.Count(rest, " ")
 	} else {

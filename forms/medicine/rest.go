@@ -1,6 +1,7 @@
 package medicine
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -22,8 +23,8 @@ func (l *Lexicon) unrecognised(text string, all []token, some bool) []Match {
 			var unknown []Match
 			unknown, mode = l.beside(text, all[i:end])
 			out = append(out, unknown...)
-		case noise, mode != none && isPlain(all[i:end], purposes):
-		case i > 0 && accompanying[all[i-1].text] && isPlain(all[i:end], nil):
+		case noise, mode != none && isPlain(all[i:end], connecting|purposeWord):
+		case i > 0 && is(all[i-1].text, accompanying) && isPlain(all[i:end], connecting):
 		default:
 			out = append(out, l.unknown(text, all[i:end]))
 			mode = none
@@ -36,10 +37,10 @@ func (l *Lexicon) unrecognised(text string, all []token, some bool) []Match {
 	return out
 }
 
-// isPlain says that words are of a sentence and its meals ("with food"), or of those given.
-func isPlain(words []token, more map[string]bool) bool {
+// isPlain says that all words are of the kinds given or mere noise: "with food".
+func isPlain(words []token, more kind) bool {
 	for _, t := range words {
-		if !isNoise(t.text) && !connecting[t.text] && !more[t.text] {
+		if !isNoise(t.text) && !is(t.text, more) {
 			return false
 		}
 	}
@@ -64,7 +65,7 @@ type purpose int
 
 const (
 	none   purpose = iota
-	listed         // after a bracket, dash or colon: only the words of purposes
+	listed         // after a bracket, dash or colon: only words that are known purposes
 	told           // after "for": any word, unless it reads like a medicine or has a dose
 )
 
@@ -105,13 +106,13 @@ func (l *Lexicon) beside(text string, part []token) ([]Match, purpose) {
 		case isAmount(t.text):
 			flush(true)
 			mode = min(mode, listed)
-		case before[t.text]:
+		case is(t.text, before):
 			flush(false)
 			mode, left = told, longestPurpose
-		case perhapsBefore[t.text]:
+		case is(t.text, perhapsBefore):
 			mode = max(mode, listed)
-		case mode != none && purposes[t.text]:
-		case isNoise(t.text), connecting[t.text], local[t.text], systemic[t.text]:
+		case mode != none && is(t.text, purposeWord):
+		case isNoise(t.text), is(t.text, connecting|local|systemic):
 			if len(t.text) > longestArticle {
 				mode = min(mode, listed)
 			}
@@ -159,15 +160,14 @@ func tellsOfMedicine(run []token, dosed bool) bool {
 // hit is a name found: its tokens and the matches it led to.
 type hit struct {
 	from, to int
-	out      []int
+	first    int // its matches, as the indices that marks holds from here up to those of the next name
 }
 
 // markLocal sets Local on the matches: the words after a name up to the next one speak of it, and those before
 // the first name of a part. Names joined by a slash are one product with one route. A substance named twice is
 // local only if it is so each time.
-func markLocal(text string, all []token, hits []hit, out []Match) {
-	named := make([]bool, len(out))
-	after := false
+func markLocal(text string, all []token, hits []hit, marks []int, out []Match) {
+	after, last := false, len(marks)
 	for h := len(hits) - 1; h >= 0; h-- {
 		from, to := hits[h].from, hits[h].to
 		for from > 0 && all[from-1].part == all[from].part && !all[from-1].matched {
@@ -179,25 +179,24 @@ func markLocal(text string, all []token, hits []hit, out []Match) {
 		for to < len(all) && all[to].part == all[hits[h].from].part && !all[to].matched {
 			to++
 		}
-		is := isLocal(all[from:to])
+		here := isLocal(all[from:to])
 		if h+1 < len(hits) && hits[h+1].from == hits[h].to && strings.TrimSpace(text[all[to-1].to:all[to].from]) == "/" {
-			is = is || after
+			here = here || after
 		}
-		for _, at := range hits[h].out {
-			out[at].Local = is && (!named[at] || out[at].Local)
-			named[at] = true
+		for _, at := range marks[hits[h].first:last] {
+			out[at].Local = here && (out[at].Local || !slices.Contains(marks[last:], at))
 		}
-		after = is
+		after, last = here, hits[h].first
 	}
 }
 
 func isLocal(words []token) bool {
 	found := false
 	for _, t := range words {
-		if systemic[t.text] {
+		if is(t.text, systemic) {
 			return false
 		}
-		found = found || local[t.text]
+		found = found || is(t.text, local)
 	}
 	return found
 }

@@ -14,23 +14,13 @@ func (l *Lexicon) suggest(whole string, words []string) []string {
 		if limit == 0 {
 			return
 		}
-		for first, head := range l.byName {
-			for at := head; at != 0; at = l.names[at].next {
-				c := l.names[at]
-				if c.short || c.upper != "" {
-					continue
-				}
-				if d := c.runes - len(rs); d > limit || -d > limit {
-					continue
-				}
-				name := first
-				if c.tokens != "" {
-					name += " " + c.tokens
-				}
-				if d := distance(rs, []rune(name), limit); d <= limit {
-					if have, ok := best[c.substance]; !ok || d < have {
-						best[c.substance] = d
-					}
+		for _, c := range l.names[1:] {
+			if d := int(c.runes) - len(rs); c.short || c.upper != "" || d > limit || -d > limit {
+				continue
+			}
+			if d := distance(rs, []rune(c.whole), limit); d <= limit {
+				if have, ok := best[c.substance]; !ok || d < have {
+					best[c.substance] = d
 				}
 			}
 		}
@@ -81,8 +71,12 @@ func distance(a, b []rune, limit int) int {
 	if d := len(a) - len(b); d > limit || -d > limit {
 		return limit + 1
 	}
-	before, last, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
-	for k := range last {
+	var rows [3][64]int
+	before, last, row := rows[0][:], rows[1][:], rows[2][:]
+	if len(b) >= len(rows[0]) {
+		before, last, row = make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	}
+	for k := range len(b) + 1 {
 		last[k] = k
 	}
 	for i := 1; i <= len(a); i++ {

@@ -2,22 +2,52 @@ package medicine
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 )
 
 // Words around names, as they are compared. Languages are those of the names: English, Spanish, French, German,
 // Italian, Portuguese, Polish, Russian, Arabic. Common practice, no source.
 
-func set(words string) map[string]bool {
-	out := map[string]bool{}
-	for _, w := range strings.Fields(words) {
-		out[normal(w)] = true
+// kind is what a word is beside a name; a word may be of several.
+type kind uint8
+
+const (
+	before        kind = 1 << iota // stands before what a medicine is for
+	perhapsBefore                  // stands before that, and before times as well: "per day"
+	accompanying                   // joins a name to a meal as well as to another name
+	purposeWord                    // what medicines are often said to be for, and words that go with it
+	local                          // a route that reaches skin, eye, nose or airway
+	systemic                       // a route or form that reaches the whole body
+	connecting                     // a word in a sentence, a salt, the make of a tablet
+)
+
+// kinds is made when the first entry is read, because most runs read none.
+var kinds = sync.OnceValue(func() map[string]kind {
+	out := make(map[string]kind, 2000)
+	for k, words := range map[kind]string{
+		before: beforeWords, perhapsBefore: perhapsBeforeWords, accompanying: accompanyingWords,
+		purposeWord: purposeWords, local: localWords, systemic: systemicWords, connecting: connectingWords,
+	} {
+		for w := range strings.FieldsSeq(words) {
+			out[normal(w)] |= k
+		}
 	}
 	return out
-}
+})
+
+func is(word string, k kind) bool { return kinds()[word]&k != 0 }
 
 // noise are words around a medicine's name that are no medicine: forms, times and amounts.
-var noise = set(`
+var noise = func() map[string]bool {
+	out := map[string]bool{}
+	for w := range strings.FieldsSeq(noiseWords) {
+		out[w] = true
+	}
+	return out
+}()
+
+const noiseWords = `
 mg mcg ug g ml iu ui ie units unit micrograms microgram milligrams milligram grams percent x h hs bd od tds qds prn
 tablet tablets tab tabs capsule capsules cap caps pill pills drop drops spray cream gel ointment injection injections
 patch inhaler inhalers syrup sachet puff puffs dose doses daily day days week weeks weekly month months monthly year
@@ -26,19 +56,15 @@ of for as when needed if or sometimes now since in on my at low high strength mo
 comprimido comprimidos capsula capsulas gotas crema pomada inyeccion dia dias semana semanas mes noche noches manana
 cada al por de la el una un veces comprime comprimes gelule gelules gouttes jour jours soir matin fois par le semaine
 tablette tabletten kapsel kapseln tropfen salbe spritze taglich morgens abends mal tag woche pro am tabletka tabletki
-kapsulka dziennie rano wieczorem raz razy na dzien tydzien`)
+kapsulka dziennie rano wieczorem raz razy na dzien tydzien`
 
-// before are the words that stand before what a medicine is for.
-var before = set(`for against para contra pour contre für gegen wegen dla przeciw для против بسبب ضد`)
+const beforeWords = `for against para contra pour contre für gegen wegen dla przeciw для против بسبب ضد`
 
-// perhapsBefore are those that stand before times as well: "per day".
-var perhapsBefore = set(`since if when si se por per bei falls wenn na od от при`)
+const perhapsBeforeWords = `since if when si se por per bei falls wenn na od от при`
 
-// accompanying join a name to a meal as well as to another name.
-var accompanying = set(`with con avec mit com`)
+const accompanyingWords = `with con avec mit com`
 
-// purposes are what medicines are often said to be for, and words that go with it.
-var purposes = set(`
+const purposeWords = `
 blood pressure hypertension cholesterol heart thyroid diabetes diabetic asthma migraine migraines headache headaches pain
 back depression anxiety allergy allergies hayfever hay fever reflux stomach acid sleep contraception acne skin cold sores
 herpes epilepsy gout arthritis rheumatism infection cough nausea menopause stroke rhythm fibrillation atrial
@@ -52,10 +78,9 @@ pressione ipertensione colesterolo cuore tiroide diabete emicrania dolore ansia 
 pressão hipertensão coração tireoide tiroide enxaqueca dor ansiedade estômago pele depressão
 ciśnienie nadciśnienie serce tarczyca tarczycę cukrzyca astma migrena ból bóle głowy depresja lęk alergia żołądek skóra
 давление давления гипертония сердце щитовидная железа диабет астма мигрень боль боли депрессия аллергия желудок кожа
-ضغط الضغط الدم القلب الغدة الدرقية السكري سكري الربو ربو صداع ألم اكتئاب قلق حساسية المعدة الجلد`)
+ضغط الضغط الدم القلب الغدة الدرقية السكري سكري الربو ربو صداع ألم اكتئاب قلق حساسية المعدة الجلد`
 
-// local are the words of routes that reach skin, eye, nose or airway.
-var local = set(`
+const localWords = `
 cream creams ointment gel lotion foam drop drops eye eyes eyedrops ear ears nasal nose inhaler inhalers inhaled
 inhalation puff puffs topical topically mouthwash
 crema cremas pomada ungüento loción gotas colirio ojo ojos oído nariz inhalador inhalado inhalada tópico tópica
@@ -66,10 +91,9 @@ pomata unguento lozione gocce collirio occhio occhi orecchio naso nasale inalato
 pomada unguento loção colírio olho olhos nariz inalador inalação
 krem maść żel krople oko oczy oczu ucho nosa inhalator inhalacja wziewny wziewnie miejscowo
 крем мазь гель капли глаз глаза глазные ухо нос носа назальный ингалятор ингаляции местно
-كريم مرهم جل جيل قطرة قطرات عين العين أنف الأنف بخاخ استنشاق موضعي`)
+كريم مرهم جل جيل قطرة قطرات عين العين أنف الأنف بخاخ استنشاق موضعي`
 
-// systemic are the words of routes and forms that reach the whole body.
-var systemic = set(`
+const systemicWords = `
 tablet tablets tab tabs capsule capsules pill pills oral orally mouth swallowed injection injections injected infusion
 syrup intravenous intramuscular subcutaneous iv sc
 comprimido comprimidos pastilla pastillas cápsula cápsulas boca inyección inyecciones inyectable jarabe infusión
@@ -79,10 +103,9 @@ compressa compresse capsula capsule iniezione iniezioni sciroppo bocca orale
 injeção injeções xarope infusão
 tabletka tabletki kapsułka kapsułki zastrzyk zastrzyki doustnie wlew
 таблетка таблетки капсула капсулы укол уколы инъекция внутрь сироп
-حبة حبوب أقراص قرص كبسولة كبسولات حقنة حقن فموي شراب`)
+حبة حبوب أقراص قرص كبسولة كبسولات حقنة حقن فموي شراب`
 
-// connecting are words beside a name in a sentence, salts and the makes of a tablet.
-var connecting = set(`
+const connectingWords = `
 hydrochloride hcl sulfate sulphate fumarate maleate besilate besylate mesilate mesylate tartrate succinate citrate
 acetate phosphate calcium potassium magnesium bromide chloride nitrate arginine erbumine tosilate disodium propionate
 valerate furoate glycinate bisglycinate picolinate gluconate oxide orotate malate lactate dipropionate monohydrate hydrate
@@ -147,7 +170,7 @@ saszetka dawka dawki
 каждые ед понедельник вторник среда четверг пятница суббота воскресенье
 آخذ أتناول ملغ ملجم مغ مل غرام يوميا يومي اليوم يوم مرة مرتين مرات صباحا مساء ليلا الصباح المساء الليل كل أسبوع
 أسبوعيا شهر شهريا سنة سنوات قبل بعد الأكل الطعام مع بدون نصف واحدة واحد حبتين طبيب الطبيب عند اللزوم الحاجة أحيانا
-دائما منذ جرعة في من على إلى`)
+دائما منذ جرعة في من على إلى`
 
 // nothings are entries that say that nothing is taken, as a whole entry only.
 var nothings = func() map[string]bool {
@@ -162,7 +185,7 @@ const nothingWords = `none,nothing,nil,no,n/a,ninguno,ninguna,nada,aucun,aucune,
 	`nessuno,nessuna,niente,nenhum,nenhuma,não,brak,żadne,żadnych,nic,nie,нет,ничего,لا,لا شيء,لا يوجد`
 
 // longestNothing is a bound, in bytes, above all of nothings with blanks and a full stop.
-const longestNothing = 30
+const longestNothing = 20
 
 func saysNothing(text string) bool {
 	if len(text) > longestNothing {
