@@ -19,6 +19,7 @@ import (
 var entries = []string{
 	"warfarin 3 mg", "apixaban", "clopidogrel", "aspirin", "ibuprofen", "sertraline", "ginkgo", "methotrexate", "amoxicillin",
 	"ramipril/amlodipine", "zzz", "paracetamol", "isotretinoin", "nivolumab", "bisoprolol", "metformin", "levothyroxine",
+	"aciclovir", "oseltamivir", "semaglutide", "ginseng", "tamoxifen", "valproic acid",
 }
 
 // drawValue draws an answer as a file would hold it.
