@@ -82,7 +82,7 @@ func (l *Lexicon) beside(text string, part []token) ([]Match, purpose) {
 	var run []token
 	mode, left := none, 0
 	flush := func(dosed bool) {
-		if tellsOfMedicine(run, dosed) {
+		if l.tellsOfMedicine(run, dosed) {
 			out = append(out, l.unknown(text, run))
 		}
 		run = nil
@@ -143,14 +143,14 @@ func dosed(rest []token) bool {
 	return false
 }
 
-// tellsOfMedicine says that words may name a medicine: one is long enough, or they have a dose.
-func tellsOfMedicine(run []token, dosed bool) bool {
+// tellsOfMedicine says that words may name a medicine: one is long enough or a short name, or they have a dose.
+func (l *Lexicon) tellsOfMedicine(run []token, dosed bool) bool {
 	least := 5
 	if dosed {
 		least = 3
 	}
 	for _, t := range run {
-		if utf8.RuneCountInString(t.text) >= least {
+		if utf8.RuneCountInString(t.text) >= least || l.byName[t.text] != 0 {
 			return true
 		}
 	}

@@ -31,6 +31,9 @@ func TestWordsBesideANameAreNotPassedOver(t *testing.T) {
 		{"ramipril - blood thinner", []string{"ramipril", "? thinner"}},
 		{"ramipril for blood pressure, apixban", []string{"ramipril", "? apixban"}},
 		{"ramipril and blood pressure tablets", []string{"ramipril", "? blood pressure tablets"}},
+		{"warfarin 3 mg mtx", []string{"warfarin", "? mtx"}},
+		{"ramipril 5 mg asa 100", []string{"ramipril", "? asa"}},
+		{"ramipril 5 mg ajo", []string{"ramipril", "? ajo"}},
 		{"warfarin with xyzol and food", []string{"warfarin", "? xyzol", "? food"}},
 		{"warfarin 3 mg, ramipril 5 mg apixban", []string{"warfarin", "ramipril", "? apixban"}},
 		{"рамиприл 5 мг апиксабн 5 мг", []string{"ramipril", "? апиксабн"}},
@@ -179,6 +182,11 @@ func TestShortAndColloquialNames(t *testing.T) {
 	} {
 		if diff := cmp.Diff([]string{want}, names(l.Match(entry))); diff != "" {
 			t.Errorf("%q: %s", entry, diff)
+		}
+	}
+	for entry, want := range map[string]string{"warfarin mtx": "methotrexate", "warfarin asa 100": "acetylsalicylic acid"} {
+		if got := l.Match(entry); !slices.Equal(got[len(got)-1].Suggestions, []string{want}) {
+			t.Errorf("%q: %+v", entry, got)
 		}
 	}
 	for _, entry := range []string{"asa", "asa 100, xyzol", "my asa 100", "en casa 100", "ass kick 100"} {

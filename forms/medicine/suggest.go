@@ -12,6 +12,7 @@ func (l *Lexicon) suggest(whole string, words []string) []string {
 		rs := []rune(s)
 		limit := nearness(len(rs))
 		if limit == 0 {
+			l.exact(s, best)
 			return
 		}
 		for _, c := range l.names[1:] {
@@ -32,6 +33,15 @@ func (l *Lexicon) suggest(whole string, words []string) []string {
 		}
 	}
 	return l.nearest(best)
+}
+
+// exact enters the substances of a name too short to be trusted beside other words.
+func (l *Lexicon) exact(s string, best map[int]int) {
+	for at := l.byName[s]; at != 0; at = l.names[at].next {
+		if l.names[at].length == 1 {
+			best[l.names[at].substance] = 0
+		}
+	}
 }
 
 func (l *Lexicon) nearest(best map[int]int) []string {
