@@ -34,6 +34,7 @@ func (s *session) newIdentity() *cobra.Command {
 // interpreterFields are what is known of the interpreter of a visit.
 var interpreterFields = []field{
 	{key: "name"}, {key: "number"}, {key: "language"}, {key: "mode", options: visit.Modes},
+	{key: "qualified", options: []string{"yes", "no"}},
 }
 
 // newInterpreter records who interprets at a visit: asked, or read from a file or standard input, since a
