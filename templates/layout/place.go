@@ -23,6 +23,7 @@ const tail = 3
 //   - A last page holds more than three lines, or the paper is tightened: spaces to 0.9, 0.8, 0.7 and
 //     leading by up to 4 percent, alike in the whole paper. If that does not help, the page before gives
 //     lines to the last.
+//   - A last page that is less than a quarter full is saved where tightening saves it.
 //   - Right-to-left papers are mirrored; drawings never are.
 //   - A word wider than its column is reported as "overfull".
 func Place(doc Document, m Metrics) Result {
@@ -35,6 +36,14 @@ func Place(doc Document, m Metrics) Result {
 			}
 		}
 		best.lend()
+		return best.emit()
+	}
+	if best.sparse() {
+		for _, t := range tightenings {
+			if next := p.try(t); len(next.pages) < len(best.pages) && !next.short() {
+				return next.emit()
+			}
+		}
 	}
 	return best.emit()
 }
@@ -69,6 +78,12 @@ func (p *placer) try(t tightness) *attempt {
 func (a *attempt) short() bool {
 	last := a.pages[len(a.pages)-1]
 	return len(a.pages) > 1 && !last.forced && a.lines(last.flow) <= tail
+}
+
+// sparse tells that the last page is less than a quarter full, and not because the document itself began it.
+func (a *attempt) sparse() bool {
+	last := a.pages[len(a.pages)-1]
+	return len(a.pages) > 1 && !last.forced && height(last.flow) < a.room/4
 }
 
 // lines counts the lines of a flow; what is not text counts by its height.

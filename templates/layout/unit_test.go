@@ -149,3 +149,32 @@ func TestLongestWordStaysWhole(t *testing.T) {
 		t.Errorf("reports %v", r.Reports)
 	}
 }
+
+// A last page with little on it is saved where spaces have room to give; where they have not, it stays.
+func TestAThinLastPageIsSaved(t *testing.T) {
+	room := func(blocks ...Block) int {
+		p := placer{}
+		doc := paper(LeftToRight, blocks...)
+		p = placer{doc: &doc, set: newSetter(mono{}, doc.Lang, doc.Direction), sizes: map[tableKey]widths{}}
+		return len(p.try(loose).pages)
+	}
+	saved := 0
+	for n := 4; n < 60; n++ {
+		var blocks []Block
+		for i := range n {
+			blocks = append(blocks, linesOf(1+i%3, "a"))
+		}
+		blocks = append(blocks, linesOf(4, "b"))
+		doc := paper(LeftToRight, blocks...)
+		was, is := room(blocks...), len(Place(doc, mono{}).Pages)
+		if is > was {
+			t.Fatalf("%d parts: %d pages became %d", n, was, is)
+		}
+		if is < was {
+			saved++
+		}
+	}
+	if saved == 0 {
+		t.Error("no page was ever saved")
+	}
+}
