@@ -2,6 +2,7 @@ package templates
 
 import (
 	"slices"
+	"strings"
 
 	"philtrum/forms/measure"
 	"philtrum/forms/screen"
@@ -112,6 +113,11 @@ func added(f *Facts, name string, of func(screen.Adds) []string) []item {
 	var out []item
 	var seen []string
 	for _, found := range f.Report.Findings {
+		// The information is what starts the time to think it over: what is found of that time while it is
+		// printed is no risk of the patient's.
+		if f.kind == "information" && strings.HasPrefix(found.Rule, "reflection.") {
+			continue
+		}
 		for _, id := range of(found.Adds) {
 			if slices.Contains(seen, id) {
 				continue
