@@ -96,7 +96,7 @@ func TestSignaturesHaveDateAndTime(t *testing.T) {
 // The information starts the time to think it over, so it never says that the patient decided on the day.
 func TestInformationSaysNothingOfADecision(t *testing.T) {
 	f := heldFacts(t)
-	f.Report.Findings = []screen.Finding{{Rule: "reflection.united_kingdom", Outcome: "same_day", Level: screen.Decide,
+	f.Report.Findings = []screen.Finding{{Rule: "reflection.united_kingdom", Outcome: "same_day", Level: screen.Inform,
 		Adds: screen.Adds{Consent: []string{"risk.bleeding"}}}}
 	for kind, want := range map[string]bool{"information": false, "consent": true} {
 		if got := strings.Contains(compose(t, kind, f, "en").Dump(), "bruise more easily"); got != want {
