@@ -42,7 +42,7 @@ func TestStories(t *testing.T) {
 			env.Setenv("PHILTRUM_TEST_NOW", "2026-12-04T08:00:00Z")
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"keep": keep, "append": appendFile},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"keep": keep, "append": appendFile, "replace": replaceText},
 	})
 }
 
@@ -63,4 +63,20 @@ func appendFile(ts *testscript.TestScript, neg bool, args []string) {
 	data, err := os.ReadFile(to)
 	ts.Check(err)
 	ts.Check(os.WriteFile(to, append(data, ts.ReadFile(args[0])...), 0o600))
+}
+
+// replaceText puts one text in place of another, wherever it stands in a file: what a person changes in it with
+// an editor. "\n" in the new text begins a line.
+func replaceText(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: replace OLD NEW FILE")
+	}
+	file := ts.MkAbs(args[2])
+	data, err := os.ReadFile(file)
+	ts.Check(err)
+	if !strings.Contains(string(data), args[0]) {
+		ts.Fatalf("%s does not hold %q", args[2], args[0])
+	}
+	text := strings.ReplaceAll(string(data), args[0], strings.ReplaceAll(args[1], `\n`, "\n"))
+	ts.Check(os.WriteFile(file, []byte(text), 0o600))
 }
