@@ -238,6 +238,7 @@ func (s *session) nodeFrom(d *desk.Desk, from string, asked func() (*source.Node
 	if err != nil {
 		return nil, wrongUse{"cmd.unreadable", locales.Args{"file": locales.Text(from)}}
 	}
+	s.given[name] = true
 	node, problems := source.Parse(name, data)
 	if len(problems) > 0 {
 		return nil, s.refuse(d, problems)

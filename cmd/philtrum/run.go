@@ -41,7 +41,7 @@ func run(w world) status {
 	if asked := languageFlag(w.args); asked != "" {
 		settings.Language = asked
 	}
-	s := &session{world: w, settings: settings, catalogue: catalogue}
+	s := &session{world: w, settings: settings, catalogue: catalogue, given: map[string]bool{}}
 	if err := s.speakIn(settings.Language); err != nil {
 		_, _ = io.WriteString(w.err, "philtrum: "+err.Error()+"\n")
 		return statusUsage

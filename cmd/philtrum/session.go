@@ -22,6 +22,7 @@ type session struct {
 	voice     *voice
 	asking    *ask.Prompt
 	opened    *folder.Folder
+	given     map[string]bool // see voice
 }
 
 // defaultLanguage is what the tool speaks until a clinic says otherwise.
@@ -36,7 +37,7 @@ func (s *session) speakIn(tag string) error {
 	if err != nil {
 		return err
 	}
-	s.voice = &voice{out: s.out, err: s.err, printer: printer, colour: s.colour}
+	s.voice = &voice{out: s.out, err: s.err, printer: printer, colour: s.colour, given: s.given}
 	return nil
 }
 
@@ -112,7 +113,7 @@ func (s *session) path(path string) string {
 // refuse tells problems of files and ends with status 1.
 func (s *session) refuse(d *desk.Desk, problems source.Problems) error {
 	s.voice.problems(problems, func(file string) []string {
-		if isPrivate(file) {
+		if s.voice.isPrivate(file) {
 			return nil
 		}
 		if d == nil {

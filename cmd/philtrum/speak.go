@@ -23,6 +23,7 @@ type voice struct {
 	out, err io.Writer
 	printer  *locales.Printer
 	colour   bool
+	given    map[string]bool // files that a person gave for a patient or a visit, with --from
 }
 
 // text renders a message. A message that is missing is a defect of ours: its id is shown rather than
@@ -65,7 +66,7 @@ type problemJSON struct {
 func (v *voice) asJSON(problems source.Problems) []problemJSON {
 	list := make([]problemJSON, 0, len(problems))
 	for _, p := range problems {
-		if isPrivate(p.Span.File) {
+		if v.isPrivate(p.Span.File) {
 			p = p.Private()
 		}
 		item := problemJSON{ID: p.ID, File: filepath.ToSlash(p.Span.File), Line: p.Span.Line, Column: p.Span.Col, Message: v.text(p.ID, wordArgs(p.Args))}
@@ -83,7 +84,7 @@ func (v *voice) problems(problems source.Problems, lines func(file string) []str
 	sorted := slices.Clone(problems)
 	sorted.Sort()
 	for _, p := range sorted {
-		if isPrivate(p.Span.File) {
+		if v.isPrivate(p.Span.File) {
 			p = p.Private()
 		}
 		_, _ = fmt.Fprintf(v.err, "%s%s\n", place(p.Span), v.text(p.ID, wordArgs(p.Args)))
@@ -142,7 +143,10 @@ func wordArgs(args map[string]any) locales.Args {
 }
 
 // isPrivate says whether a file holds a patient's data, whose lines are never shown.
-func isPrivate(file string) bool {
+func (v *voice) isPrivate(file string) bool {
+	if v.given[file] {
+		return true
+	}
 	for _, part := range strings.Split(filepath.ToSlash(file), "/") {
 		if part == "patients" || part == "visits" || part == "-" {
 			return true
