@@ -102,6 +102,7 @@ func TestNearMissesAreSuggestedAndNeverAssumed(t *testing.T) {
 	for entry, want := range map[string]string{
 		"warfrin": "warfarin", "wafrarin": "warfarin", "rivaroxban 20 mg": "rivaroxaban",
 		"acetilsalicilic acid": "acetylsalicylic acid", "metotrexat": "methotrexate", "clopidogrell": "clopidogrel",
+		"aspirina 100 mg": "acetylsalicylic acid", "aspiryna": "acetylsalicylic acid",
 	} {
 		for _, m := range l.Match(entry) {
 			if entry == "metotrexat" && m.Recognised {

@@ -32,9 +32,6 @@ type Substance struct {
 }
 
 // Name is a name of a substance in a language (BCP 47; "und" where it serves several).
-//
-// The private part "-x-mark" of a language marks a word that is a trade mark where that language is spoken: it
-// is kept for matching only and is never to be printed.
 type Name struct{ Language, Text string }
 
 // Lexicon is a set of substances, ready for matching. It does not change and may be shared.
