@@ -173,7 +173,7 @@ func TestShortAndColloquialNames(t *testing.T) {
 	l := load(t)
 	for entry, want := range map[string]string{
 		"asa 75 mg daily": "acetylsalicylic acid",
-		"ass 100": "acetylsalicylic acid", "aas 100 mg": "acetylsalicylic acid", "ibu 400": "ibuprofen", "mtx 15 mg weekly": "methotrexate",
+		"ass 100":         "acetylsalicylic acid", "aas 100 mg": "acetylsalicylic acid", "ibu 400": "ibuprofen", "mtx 15 mg weekly": "methotrexate",
 		"Novaminsulfon 500": "metamizole", "cortisone": "cortisone", "cortisona": "cortisone", "Kortison 5 mg": "cortisone",
 		"cyclosporin A": "ciclosporin", "interferón beta": "interferon beta", "interferon beta 1a": "interferon beta-1a",
 		"peginterferon": "peginterferon", "factor ix": "coagulation factor IX", "von Willebrand factor": "von Willebrand factor",
