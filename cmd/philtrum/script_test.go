@@ -34,7 +34,7 @@ func story() {
 // TestStories plays what people do with the command, one story a file.
 func TestStories(t *testing.T) {
 	testscript.Run(t, testscript.Params{
-		Dir:                 filepath.Join("testdata", "script"),
+		Dir:                 filepath.Join("..", "..", "testdata", "script"),
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
