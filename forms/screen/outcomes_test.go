@@ -162,7 +162,7 @@ func TestMissingAnswersAreUnknownNeverNo(t *testing.T) {
 	}
 }
 
-// The rows of the clinical fact sheet that the rules carry out: all of them.
+// The screening topics that the rules carry out: all of them.
 func TestEveryRowOfTheFactSheetHasARule(t *testing.T) {
 	want := strings.Fields(`AGE-U18-EN AGE-ID AGE-U18-SC AGE-U18-SE/DK AGE-U18-AU AGE-U18-OTHER AGE-18-21 CAPACITY VOLUNTARY
 		LANG-INTERP COOL-SE COOL-DK COOL-UK COOL-AU-ADULT COOL-FR CONSENT-WHO BDD PSY-UNREAL CHAPERONE EVENT FLIGHT PREG

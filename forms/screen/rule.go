@@ -13,7 +13,7 @@ import (
 type Rule struct {
 	ID    string `json:",omitzero"`
 	Group string `json:",omitzero"` // the file it stands in
-	// Row is the key of the row of the clinical fact sheet that it carries out; empty for rules of our own.
+	// Row is the key of the screening topic that it carries out; empty for further rules.
 	Row    string `json:",omitzero"`
 	Source string `json:",omitzero"` // key of sources.yaml
 	Trust  string `json:",omitzero"` // read, secondary, memory, practice

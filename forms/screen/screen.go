@@ -45,7 +45,7 @@ const (
 // "rule.<Rule>.<Outcome>" (what was found), "rule.<Rule>.<Outcome>.do" (what the practitioner does).
 type Finding struct {
 	Rule, Outcome string
-	Row           string // key of the row of the clinical fact sheet, empty for rules of our own
+	Row           string // key of the screening topic, empty for further rules
 	Level         Level
 	WaitKind      WaitKind
 	Scope         Scope
