@@ -67,17 +67,19 @@ type made struct {
 // compose makes a paper up to its pages. The document id is the digest of everything that the paper says,
 // of its look and of the visit's salt. It is composed with a mark in place of the id, and the id then takes
 // the mark's place: so an id cannot miss what the paper says, nor be part of what it is made from.
+//
+// What comes after the needle is made whatever the problems: they are noticed, and what they hide is missing.
 func (d *Desk) compose(c Checked, issued Issued, r Request) (made, source.Problems, error) {
 	paper, problems, err := d.paper(c, issued, r)
-	if err != nil || len(problems) > 0 {
+	if err != nil || paper.Template == nil {
 		return made{}, problems, err
 	}
 	paper.Facts.Issue.Document = documentMark
-	document, problems := templates.Compose(paper)
-	if len(problems) > 0 {
+	document, found := templates.Compose(paper)
+	if problems = append(problems, found...); len(problems) > 0 && !afterNeedle(issued.Kind) {
 		return made{}, problems, nil
 	}
-	m := made{document: identify(&document, c.Case.Visit.Salt)}
+	m := made{document: identify(&document, c.Case.Visit.Salt), notices: problems}
 	if before := supersedes(c, issued.Kind, m.document); before != "" {
 		paper.Facts.Issue.Supersedes = before
 		if document, problems = templates.Compose(paper); len(problems) > 0 {
@@ -104,7 +106,10 @@ func (d *Desk) paper(c Checked, issued Issued, r Request) (templates.Paper, sour
 		return templates.Paper{}, nil, fmt.Errorf("%w: %s", ErrLanguage, d.clinic.Language)
 	}
 	template, problems := d.printer().template(issued.Kind)
-	if len(problems) > 0 {
+	if len(problems) > 0 && afterNeedle(issued.Kind) {
+		template, _ = templates.Load(templates.Default, issued.Kind) // a clinic's own that cannot be read
+	}
+	if len(problems) > 0 && !afterNeedle(issued.Kind) {
 		return templates.Paper{}, problems, nil
 	}
 	released, err := d.released(words, issued.Kind)
@@ -114,7 +119,7 @@ func (d *Desk) paper(c Checked, issued Issued, r Request) (templates.Paper, sour
 	return templates.Paper{
 		Kind: issued.Kind, Template: template, Printer: words, Clinic: own, Sheet: d.sheet(c, template, r),
 		Facts: templates.Gather(templates.Issue{Draft: !released}, c.Case, c.Report),
-	}, nil, nil
+	}, problems, nil
 }
 
 // place sets the paper. A rune without a glyph forbids a paper before the needle; after it, it is printed as
@@ -132,7 +137,7 @@ func (d *Desk) place(m made, issued Issued, visit string) (made, source.Problems
 	if len(problems) > 0 && !afterNeedle(issued.Kind) {
 		return made{}, problems, nil
 	}
-	m.notices = problems
+	m.notices = append(m.notices, problems...)
 	m.fonts = setter.Fonts()
 	return m, nil, nil
 }

@@ -100,12 +100,15 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 		issued.Refused, issued.Problems = forbidden, problems
 		return issued, nil
 	}
+	if issued.Problems = d.serve(&issued, r); len(issued.Problems) > 0 {
+		return issued, nil
+	}
 	made, problems, err := d.compose(c, issued, r)
 	if err != nil || len(problems) > 0 {
 		issued.Problems = problems
 		return issued, err
 	}
-	issued.Document, issued.Notices = made.document, made.notices
+	issued.Document, issued.Notices = made.document, append(issued.Notices, made.notices...)
 	issued.Pages = len(made.result.Pages)
 	var out bytes.Buffer
 	info := pdf.Info{DocumentID: made.document, Title: made.result.Title, Producer: "philtrum", Issued: made.issued}
@@ -156,6 +159,21 @@ func (d *Desk) language(c Checked, kind string, r Request) string {
 		return c.Case.Patient.Reads
 	}
 	return d.clinic.Language
+}
+
+// serve finds a catalogue for a paper in the language that the patient reads, where nobody asked for another.
+// Without one, what comes before the needle is refused: another language is for a person to choose. What comes
+// after it is made in the clinic's, and that is told.
+func (d *Desk) serve(issued *Issued, r Request) source.Problems {
+	if _, err := d.catalogue.Printer(issued.Language); err == nil || r.Language != "" {
+		return nil
+	}
+	missing := one("problem.no_catalogue", "language", issued.Language, "clinic", d.clinic.Language)
+	if !afterNeedle(issued.Kind) {
+		return missing
+	}
+	issued.Language, issued.Notices = d.clinic.Language, missing
+	return nil
 }
 
 // keep writes the papers that are new, names them in the visit's file and enters them in the journal.

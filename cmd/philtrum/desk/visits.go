@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"philtrum/cmd/philtrum/folder"
 	"philtrum/forms"
 	"philtrum/forms/intake"
 	"philtrum/forms/measure"
@@ -108,9 +109,12 @@ func (d *Desk) readVisit(id string) (v visit.Visit, problems source.Problems, er
 func (d *Desk) readPatient(id string) (visit.Patient, source.Problems, error) {
 	name, err := d.folder.PatientFile(id)
 	if err != nil {
-		return visit.Patient{}, nil, err
+		return visit.Patient{}, one("problem.no_such_patient"), nil
 	}
 	data, err := d.folder.Read(name)
+	if errors.Is(err, folder.ErrNoFile) {
+		return visit.Patient{}, source.Problems{{ID: "problem.no_patient_file", Span: source.Span{File: name}}}, nil
+	}
 	if err != nil {
 		return visit.Patient{}, nil, err
 	}
@@ -143,10 +147,11 @@ func (d *Desk) Case(id string) (screen.Case, source.Problems, error) {
 		return screen.Case{}, nil, err
 	}
 	problems = append(problems, found...)
-	earlier, err := d.earlier(v)
+	earlier, found, err := d.earlier(v)
 	if err != nil {
 		return screen.Case{}, nil, err
 	}
+	problems = append(problems, found...)
 	where, found := d.placeOn(measure.DateOf(v.Appointment, d.clinic.Zone))
 	problems = append(problems, found...)
 	return screen.Case{
@@ -155,33 +160,39 @@ func (d *Desk) Case(id string) (screen.Case, source.Problems, error) {
 	}, problems, nil
 }
 
-// earlier gives the same patient's visits before this one, oldest first.
-func (d *Desk) earlier(v visit.Visit) ([]visit.Visit, error) {
+// earlier gives the same patient's visits before this one, oldest first. What an earlier visit says counts, so
+// one whose file cannot be read is a problem: nothing that was done to this patient may drop out unseen.
+func (d *Desk) earlier(v visit.Visit) ([]visit.Visit, source.Problems, error) {
 	ids, err := d.folder.Visits()
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var visits []visit.Visit
+	var problems source.Problems
 	for _, id := range ids {
 		if id == v.ID {
 			continue
 		}
-		if about, err := d.mentions(id, v.Patient); err != nil || !about {
-			if err != nil {
-				return nil, err
-			}
+		about, err := d.mentions(id, v.Patient)
+		if err != nil {
+			return nil, nil, err
+		}
+		if !about {
 			continue
 		}
-		other, _, err := d.readVisit(id)
+		other, found, err := d.readVisit(id)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
+		}
+		if other.ID == "" || other.Patient == "" || other.Appointment.IsZero() {
+			problems = append(problems, found...)
 		}
 		if other.Patient == v.Patient && other.Appointment.Before(v.Appointment) {
 			visits = append(visits, other)
 		}
 	}
 	slices.SortStableFunc(visits, func(a, b visit.Visit) int { return a.Appointment.Compare(b.Appointment) })
-	return visits, nil
+	return visits, problems, nil
 }
 
 // afterNeedle is what is known of a visit where the clinic's own files or rules cannot be read: enough to
