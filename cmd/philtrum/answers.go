@@ -1,12 +1,14 @@
 package main
 
 import (
-	"github.com/shopspring/decimal"
+	"slices"
+
 	"github.com/spf13/cobra"
 
 	"philtrum/cmd/philtrum/desk"
 	"philtrum/forms"
 	"philtrum/forms/measure"
+	"philtrum/forms/source"
 	"philtrum/locales"
 )
 
@@ -64,28 +66,36 @@ func (s *session) askOne(d *desk.Desk, id string, question *forms.Question, left
 		s.prompt().Tell(s.voice.text("cmd.ask.before", locales.Args{
 			"at": locales.DateTime(before.At.In(d.Clinic().Zone)), "answer": locales.Text(text)}))
 	}
+	for {
+		problems, err := s.tryAnswer(d, id, question, left, by, via)
+		if err != nil || len(problems) == 0 {
+			return err
+		}
+		if slices.ContainsFunc(problems, func(p source.Problem) bool { return p.Span.File != "" || p.ID == changeWithoutWhy }) {
+			return s.refuse(d, problems) // of the file or of the act, not of what was just said
+		}
+		_ = s.refuse(d, problems)
+	}
+}
+
+// changeWithoutWhy ends asking: the person had the question and gave no reason.
+const changeWithoutWhy = "problem.change_without_why"
+
+// tryAnswer asks once and saves the answer, unless the form's checks do not take it.
+func (s *session) tryAnswer(d *desk.Desk, id string, question *forms.Question, left int, by, via string) (source.Problems, error) {
 	answer, err := s.askQuestion(question, left)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	changes, problems, err := d.ChangesShown(id, question.ID, answer)
 	if err == nil && changes {
 		answer.Why, err = s.prompt().Text(s.voice.text("cmd.ask.why", nil))
 	}
-	if err != nil {
-		return err
+	if err != nil || len(problems) > 0 {
+		return problems, err
 	}
 	answer.By, answer.Via, answer.At = by, via, s.now()
-	if len(problems) == 0 {
-		problems, err = d.Answer(id, question.ID, answer)
-	}
-	if err != nil {
-		return err
-	}
-	if len(problems) > 0 {
-		return s.refuse(d, problems)
-	}
-	return nil
+	return d.Answer(id, question.ID, answer)
 }
 
 // nextQuestion is the first question that matters, has no answer that counts, and was not asked in this
@@ -110,8 +120,8 @@ func (s *session) nextQuestion(d *desk.Desk, id string, asked map[string]bool) (
 	return next, left, nil
 }
 
-// askQuestion puts one question into words, with why it is asked, and reads its answer. "Don't know" and "rather not say" are
-// always among the choices.
+// askQuestion puts one question into words, with why it is asked, and reads its answer. "Don't know" and "rather
+// not say" are always among the choices.
 func (s *session) askQuestion(q *forms.Question, left int) (forms.Answer, error) {
 	p := s.prompt()
 	label := s.voice.text("question."+q.ID, nil)
@@ -143,8 +153,7 @@ func (s *session) readAnswer(q *forms.Question, label string) (answer forms.Answ
 	case forms.SomeOf:
 		return s.readSome(q, label)
 	case forms.Medicines:
-		names, err := s.prompt().Lines(label + "\n" + s.voice.text("cmd.ask.one_a_line", nil))
-		return given(forms.Value{Kind: q.Kind, Names: names}), "", err
+		return s.readMedicines(q, label)
 	case forms.Entries:
 		return s.readEntries(q, label)
 	}
@@ -218,6 +227,20 @@ func (s *session) readSome(q *forms.Question, label string) (forms.Answer, strin
 	return given(forms.Value{Kind: q.Kind, Choices: options}), "", nil
 }
 
+// readMedicines reads names, one a line. No line at all is a blank, never "none": whoever takes nothing says so.
+func (s *session) readMedicines(q *forms.Question, label string) (forms.Answer, string, error) {
+	names, err := s.prompt().Lines(label + "\n" + s.voice.text("cmd.ask.one_a_line", nil))
+	switch {
+	case err != nil:
+		return forms.Answer{}, "", err
+	case len(names) == 0:
+		return forms.Answer{State: forms.Blank}, "", nil
+	case len(names) == 1 && names[0] == "?":
+		return forms.Answer{State: forms.Unsure}, "", nil
+	}
+	return given(forms.Value{Kind: q.Kind, Names: names}), "", nil
+}
+
 // readLine reads a date, number or text; an empty line is a blank, "?" is "don't know".
 func (s *session) readLine(q *forms.Question, label string) (forms.Answer, string, error) {
 	line, err := s.prompt().Text(label + "\n" + s.voice.text("cmd.ask.how."+string(q.Kind), nil))
@@ -237,9 +260,11 @@ func (s *session) readLine(q *forms.Question, label string) (forms.Answer, strin
 		}
 		value.Text = ""
 	case forms.Number:
-		if value.Number, err = decimal.NewFromString(line); err != nil {
+		number, ok := forms.ParseNumber(line)
+		if !ok {
 			return forms.Answer{}, "cmd.ask.a_decimal", nil
 		}
+		value.Number = number
 		value.Text = ""
 	}
 	return given(value), "", nil

@@ -103,7 +103,8 @@ func (d *Desk) patientOf(word string) (string, source.Problems, error) {
 }
 
 // Answer puts an answer into the visit's file. An answer that takes the place of another keeps it; one that
-// changes an answer behind a finding that was shown says why.
+// changes an answer behind a finding that was shown says why. One that the form's checks do not take is not
+// written, and the problems come back.
 func (d *Desk) Answer(id, question string, answer forms.Answer) (source.Problems, error) {
 	if problems := d.load(); len(problems) > 0 {
 		return problems, nil
@@ -121,7 +122,11 @@ func (d *Desk) Answer(id, question string, answer forms.Answer) (source.Problems
 			old.Replaced = nil
 			answer.Replaced = append([]forms.Answer{old}, before...)
 		}
-		return []source.Change{{Path: []string{"answers", question}, Value: intake.Node(answer, d.clinic.Zone)}}, nil
+		node := intake.Node(answer, d.clinic.Zone)
+		alone, reader := v, &source.Reader{}
+		alone.Answers = source.Map(question, node)
+		intake.Read(d.form, alone, reader)
+		return []source.Change{{Path: []string{"answers", question}, Value: node}}, reader.Problems()
 	})
 }
 
