@@ -339,6 +339,13 @@ func TestBlankCheckCharacter(t *testing.T) {
 	t.Fatal("no code with a blank as check character")
 }
 
+// A code that is right without the blank behind it may be a misread one with it: either way a person is told.
+func TestBlankThatMayBelong(t *testing.T) {
+	if c := device.Read("+A999ABC123DE0/$$3271231N ", 2026); !remarked(c, "hibc_after") {
+		t.Errorf("%+v", c)
+	}
+}
+
 // Blanks behind a code do not belong to it.
 func TestBlanksBehind(t *testing.T) {
 	for _, code := range []string{"+A999ABC123DE0/$+1234567Y  ", " 010950110153000310L1 ", "=)1TE123456A&)RZ12345678\r\n", "-03752864 "} {

@@ -20,6 +20,10 @@ func (r *reader) hibc(s string) {
 	s = strings.TrimPrefix(s, "*")
 	s = strings.TrimSuffix(s, "*")
 	if bare := strings.TrimRight(s, " "); !hibcChecks(s) && hibcChecks(bare) {
+		if len(s) == len(bare)+1 {
+			// The blank may also be the check character of a misread code, whose lot is one character longer.
+			r.remark(Doubt, "hibc_after", map[string]any{"last": bare[len(bare)-1:]})
+		}
 		s = bare
 	}
 	s = r.hibcChecked(s)
