@@ -7,6 +7,7 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 
+	"philtrum/templates/code"
 	"philtrum/templates/layout"
 	"philtrum/templates/text"
 )
@@ -38,8 +39,9 @@ func (f *inForce) change(colour [3]uint8) bool {
 	return *f != old
 }
 
-// draw writes the pages of r, not yet finished, to dst and says which fonts they use.
-func (p *Press) draw(dst *scratch, r *layout.Result, fonts []text.Font, marks [][]owner) (used []bool, err error) {
+// draw writes the pages of r, not yet finished, to dst and says which fonts they use. Pages that keep a square
+// free carry the code of the document in it.
+func (p *Press) draw(dst *scratch, r *layout.Result, fonts []text.Font, marks [][]owner, document string) (used []bool, err error) {
 	// gofpdf panics on some inputs instead of setting its error.
 	defer func() {
 		if v := recover(); v != nil {
@@ -65,6 +67,10 @@ func (p *Press) draw(dst *scratch, r *layout.Result, fonts []text.Font, marks []
 		if err := c.page(&r.Pages[i], marks[i]); err != nil {
 			return nil, fmt.Errorf("pdf: page %d: %w", i+1, err)
 		}
+		if err := c.code(&r.Pages[i], code.Page{Document: document, Number: i + 1, Of: len(r.Pages)}); err != nil {
+			return nil, fmt.Errorf("pdf: page %d: %w", i+1, err)
+		}
+		c.flush()
 	}
 	return c.used, out.Output(dst)
 }

@@ -103,7 +103,7 @@ func drawPair(t *testing.T) []byte {
 		t.Fatal(err)
 	}
 	var out scratch
-	if _, err := new(Press).draw(&out, &r, nil, marks); err != nil {
+	if _, err := new(Press).draw(&out, &r, nil, marks, ""); err != nil {
 		t.Fatal(err)
 	}
 	return out.b
@@ -154,7 +154,7 @@ func TestEachPageSetsItsColours(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out scratch
-	if _, err := new(Press).draw(&out, &r, nil, marks); err != nil {
+	if _, err := new(Press).draw(&out, &r, nil, marks, ""); err != nil {
 		t.Fatal(err)
 	}
 	d, err := readDrawn(out.b)

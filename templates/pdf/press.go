@@ -31,7 +31,7 @@ const (
 
 // Info is what a file says about itself. Nothing in it may identify a person.
 type Info struct {
-	DocumentID string    // as printed on the pages
+	DocumentID string    // as printed on the pages, and in their codes; empty: the pages carry no code
 	Title      string    // neutral; empty: the title of the result
 	Producer   string    // program and version
 	Issued     time.Time // recorded time of the visit; zero: the file carries no dates
@@ -74,7 +74,7 @@ func (p *Press) Write(w io.Writer, r layout.Result, fonts []text.Font, info Info
 	}
 	plain := p.buffer()
 	defer p.release(plain)
-	used, err := p.draw(plain, &r, fonts, marks)
+	used, err := p.draw(plain, &r, fonts, marks, info.DocumentID)
 	if err != nil {
 		return err
 	}

@@ -37,7 +37,7 @@ func content(t *testing.T, p *Press, r layout.Result) string {
 		t.Fatal(err)
 	}
 	var out scratch
-	if _, err := p.draw(&out, &r, nil, marks); err != nil {
+	if _, err := p.draw(&out, &r, nil, marks, ""); err != nil {
 		t.Fatal(err)
 	}
 	d, err := readDrawn(out.b)
