@@ -1,0 +1,195 @@
+package booking
+
+import (
+	"strings"
+)
+
+// reader turns lines into rows.
+type reader struct {
+	*List
+	words   *words
+	options Options
+	moments map[int]bool // columns that hold dates
+}
+
+func (r *reader) read(grid []line) {
+	at, _, _ := headingLine(grid, r.words, r.options.Columns)
+	if at < 0 {
+		r.Doubts = append(r.Doubts, Doubt{ID: "missing_column", Field: Name})
+		return
+	}
+	r.Heading = grid[at].at
+	r.columns(grid[at])
+	body := grid[at+1:]
+	r.judgeOrders(body)
+	day := r.options.Day
+	seen := map[string]int{}
+	for _, l := range body {
+		if reason := r.holdsNoVisit(l); reason != "" {
+			r.skip(l, reason)
+			continue
+		}
+		if on, ok := r.dayLine(l); ok {
+			day = on
+			r.skip(l, "day")
+			continue
+		}
+		row := r.row(l, day)
+		key := strings.Join([]string{Fold(row.Name + row.Given + row.Family), row.Born.String(), row.On.String(), clock(row)}, "\x00")
+		if _, double := seen[key]; double && len(row.Doubts) == 0 {
+			r.skip(l, "double")
+			continue
+		}
+		seen[key] = l.at
+		r.Rows = append(r.Rows, row)
+	}
+}
+
+func clock(row Row) string {
+	if !row.HasTime {
+		return ""
+	}
+	return string(rune('0'+row.Hour/10)) + string(rune('0'+row.Hour%10)) + string(rune('0'+row.Minute/10)) + string(rune('0'+row.Minute%10))
+}
+
+func (r *reader) skip(l line, reason string) { r.Skipped = append(r.Skipped, Skipped{l.at, reason}) }
+
+// holdsNoVisit knows empty lines, repeated headings, and sums at the end: a line without any name whose first
+// words are those of a sum, or that has nothing under the columns that are read.
+func (r *reader) holdsNoVisit(l line) string {
+	if _, known, _ := headingLine([]line{l}, r.words, r.options.Columns); known > 1 && known*2 > len(r.Columns) {
+		return "heading"
+	}
+	first, named, filled := "", false, 0
+	for _, c := range l.cells {
+		if first == "" {
+			first = c.text
+		}
+	}
+	if first == "" {
+		return "empty"
+	}
+	for _, c := range r.Columns {
+		if l.text(c.at) == "" {
+			continue
+		}
+		filled++
+		if (c.Field == Name || c.Field == Given || c.Field == Family) && !r.sum(l.text(c.at)) {
+			named = true
+		}
+	}
+	if !named && r.sum(first) {
+		return "total"
+	}
+	if filled == 0 {
+		return "empty"
+	}
+	return ""
+}
+
+// sum says whether a text begins as sums do: "Total", "Total: 14", "14 visits".
+func (r *reader) sum(s string) bool {
+	for _, word := range strings.FieldsFunc(s, func(c rune) bool { return c == ' ' || c == ':' || c == '=' || c == '(' }) {
+		if r.words.totals[Fold(word)] {
+			return true
+		}
+		if strings.Trim(word, "0123456789.,") != "" {
+			return false
+		}
+	}
+	return false
+}
+
+// row reads a line under the columns.
+func (r *reader) row(l line, day dayOf) Row {
+	row := Row{Line: l.at, On: day}
+	for _, c := range r.Columns {
+		if c.at >= len(l.cells) || l.cells[c.at].text == "" {
+			continue
+		}
+		if l.cells[c.at].formula {
+			row.doubt("formula", c.Field)
+			continue
+		}
+		r.take(&row, c, l.cells[c.at].text)
+	}
+	row.complete()
+	return row
+}
+
+func (r *reader) take(row *Row, c Column, s string) {
+	switch c.Field {
+	case Reference:
+		row.Reference = s
+	case Name:
+		r.name(row, s)
+	case Given:
+		row.Given = s
+	case Family:
+		row.Family = s
+	case Telephone:
+		row.Telephone = s
+	case Email:
+		row.Email = s
+	case Practitioner:
+		row.Practitioner = s
+	case Language:
+		row.Language = r.meaning(row, c.Field, s, r.options.Languages, nil)
+	case Kind:
+		row.Kind = r.meaning(row, c.Field, s, r.options.Kinds, r.words.kinds)
+	default:
+		r.takeMoment(row, c, s)
+	}
+}
+
+// meaning looks a word up in the clinic's own list, then in the usual ones.
+func (r *reader) meaning(row *Row, f Field, s string, own, usual map[string]string) string {
+	folded := Fold(s)
+	for word, meaning := range own {
+		if Fold(word) == folded {
+			return meaning
+		}
+	}
+	if meaning, ok := usual[folded]; ok {
+		return meaning
+	}
+	row.Doubts = append(row.Doubts, Doubt{ID: "unknown_word", Field: f, Args: map[string]any{"word": s}})
+	return ""
+}
+
+// name parts "Family, Given" at its comma; any other whole name is kept as it is written, because which part is
+// which differs from language to language.
+func (r *reader) name(row *Row, s string) {
+	family, given, parted := strings.Cut(s, ",")
+	if parted && !strings.Contains(given, ",") && tidy(family) != "" && tidy(given) != "" {
+		row.Family, row.Given = tidy(family), tidy(given)
+		return
+	}
+	row.Name = s
+}
+
+func (row *Row) doubt(id string, f Field) { row.Doubts = append(row.Doubts, Doubt{ID: id, Field: f}) }
+
+// complete says what a visit cannot do without.
+func (row *Row) complete() {
+	lacks := func(f Field) bool {
+		for _, d := range row.Doubts {
+			if d.Field == f || f == On && d.Field == Moment {
+				return false // one doubt about a field is enough
+			}
+		}
+		return true
+	}
+	if row.Name == "" && row.Given == "" && row.Family == "" && lacks(Name) {
+		row.doubt("missing", Name)
+	}
+	if row.Born.IsZero() && lacks(Born) {
+		row.doubt("missing", Born)
+	}
+	if row.On.IsZero() && lacks(On) {
+		row.doubt("missing", On)
+	}
+	if !row.HasTime && lacks(Time) && lacks(Moment) {
+		row.doubt("missing", Time)
+	}
+}
