@@ -238,30 +238,28 @@ func unreadItems(f *Facts) []item {
 	return out
 }
 
-// recordFindings are what the checks of a record say; nothing in them holds the record up.
-func recordFindings(f *Facts) []item {
-	t := f.Visit.Treatment
-	if t == nil {
+// RecordFinding is what a check of the record says: a message with its placeholders.
+type RecordFinding struct {
+	ID   string
+	Args locales.Args
+}
+
+// RecordFindings are what the checks of the record say; nothing in them holds the record up.
+func (f *Facts) RecordFindings() []RecordFinding {
+	if f.Visit.Treatment == nil && f.Visit.Review == nil {
 		return nil
 	}
-	line := func(id string) visit.Line {
-		p, ok := f.product(id)
-		return visit.Line{Known: ok, Class: p.Class, Lidocaine: p.Lidocaine}
+	var out []RecordFinding
+	for _, x := range f.Visit.Findings(f.Clinic, f.Stock, f.Covered, f.treatedOn()) {
+		out = append(out, RecordFinding{x.ID, findingArgs(x.Args)})
 	}
-	found := t.Remarks(f.treatedOn())
-	found = append(found, t.Anaesthesia(func(id string) string {
-		p, _ := f.product(id)
-		return p.LidocaineMgPerMl
-	})...)
-	found = append(found, t.Outside(f.Covered.Scope(), line)...)
-	if most, err := measure.ParseVolume(f.Clinic.Policy.Thresholds["lip_session_warn_ml"]); err == nil {
-		found = append(found, t.Totals().Above(most)...)
-	}
-	_, steps := visit.ConsentNow(f.Visit.States)
-	found = append(found, steps...)
+	return out
+}
+
+func recordFindings(f *Facts) []item {
 	var out []item
-	for _, x := range found {
-		out = append(out, item{values: map[string]locales.Value{"finding": locales.RefWith(x.ID, findingArgs(x.Args))}})
+	for _, x := range f.RecordFindings() {
+		out = append(out, item{values: map[string]locales.Value{"finding": locales.RefWith(x.ID, x.Args)}})
 	}
 	return out
 }
@@ -278,8 +276,14 @@ func findingArgs(args map[string]any) locales.Args {
 			out[name] = dateOr(a)
 		case int:
 			out[name] = locales.Count(a)
+		case measure.Units:
+			out[name] = locales.Number(a.String())
 		case visit.Word:
 			out[name] = term(a.List, a.Code)
+		case visit.Said:
+			out[name] = locales.RefWith(a.ID, findingArgs(a.Args))
+		case []string:
+			out[name] = locales.List(fields(a, "record")...)
 		default:
 			out[name] = locales.Field(fmt.Sprint(a), "record")
 		}

@@ -27,6 +27,7 @@ type Clinic struct {
 	Page            string // "A4" or "Letter"
 	Policy          Policy
 	Releases        []Release
+	Hours           Hours
 	Settings        *source.Node // of printing and language, merged with flags by the command
 	Span            source.Span
 }
@@ -98,24 +99,20 @@ type KitItem struct {
 type Stock struct {
 	Products []Product
 	Kit      []KitItem
+	Recalls  []Recall
 	Guide    Guide
 }
 
-// Guide is the clinic's own note on which class of product it uses for which tissue. It counts for nothing
-// until the medical lead has adopted it.
-type Guide struct {
-	Adopted measure.Date
-	By      string // the medical lead's id
-	Notes   []GuideNote
-	Span    source.Span
-}
-
-// GuideNote is a line of the guide, in the clinic's words.
-type GuideNote struct{ Zone, Class, Note string }
+// Methods say how a translation came about: by a person, by a machine with every sentence gone over by a
+// person, by a person and held against a blind translation back. A source text is written.
+var Methods = []string{"human", "machine_edited", "back_translated", "written"}
 
 // Release records that texts in a language were signed for, by whom and for which content.
 type Release struct {
-	Language, Group, Digest string
-	Translator, Reviser     string
-	On                      measure.Date
+	Language, Group, Digest string // Group is a portion of the messages, as package locales/release names them
+	Translator, Reviser     string // names; for the source language author and medical lead
+	// Why each may sign: diploma, registration, experience; "native reader" does not make a translator.
+	TranslatorQualification, ReviserQualification string
+	Method                                        string // one of Methods
+	On                                            measure.Date
 }

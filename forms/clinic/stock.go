@@ -2,9 +2,9 @@ package clinic
 
 import (
 	"slices"
-	"strings"
 
 	"philtrum/forms"
+	"philtrum/forms/device"
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
 )
@@ -16,7 +16,7 @@ var KitItems = []string{
 }
 
 func (v reader) stock(n *source.Node) Stock {
-	f := v.Fields(n, "products", "kit", "guide")
+	f := v.Fields(n, "products", "kit", "guide", "recalled")
 	var s Stock
 	ids := ids{v, map[string]source.Span{}}
 	for _, item := range v.List(f.Get("products")) {
@@ -28,33 +28,11 @@ func (v reader) stock(n *source.Node) Stock {
 		g := v.Fields(item, "item", "number", "expiry", "count")
 		s.Kit = append(s.Kit, KitItem{Item: v.OneOf(g.Need("item"), KitItems...), Lot: v.lotFields(item, g)})
 	}
+	for _, item := range v.List(f.Get("recalled")) {
+		s.Recalls = append(s.Recalls, v.recall(item))
+	}
 	s.Guide = v.guide(f.Get("guide"))
 	return s
-}
-
-func (v reader) guide(n *source.Node) Guide {
-	if n == nil || n.Kind == source.Empty {
-		return Guide{}
-	}
-	f := v.Fields(n, "adopted", "by", "notes")
-	g := Guide{Adopted: v.Date(f.Get("adopted")), By: v.ID(f.Get("by")), Span: n.Span}
-	if g.Adopted.IsZero() != (g.By == "") {
-		v.Report(n, "problem.guide_adopted", nil)
-	}
-	for _, item := range v.List(f.Need("notes")) {
-		h := v.Fields(item, "zone", "class", "note")
-		g.Notes = append(g.Notes, GuideNote{
-			Zone: v.needed(h, "zone"), Class: v.OneOf(h.Need("class"), Classes...), Note: v.Text(h.Get("note")),
-		})
-	}
-	return g
-}
-
-// Holds says whether the guide was adopted, on or before a day, by somebody who was medical lead when they
-// did so.
-func (g Guide) Holds(day measure.Date, staff []Person) bool {
-	lead, ok := Find(staff, g.By)
-	return ok && !g.Adopted.IsZero() && !g.Adopted.After(day) && lead.Can(RoleMedicalLead, g.Adopted)
 }
 
 func (v reader) product(n *source.Node) Product {
@@ -135,9 +113,8 @@ func (l Lot) Expired(day measure.Date) bool { return l.Expiry.IsZero() || day.Af
 
 // Lot finds a lot of the product; case and spaces at the ends do not count.
 func (p Product) Lot(number string) (Lot, bool) {
-	want := strings.TrimSpace(number)
-	i := slices.IndexFunc(p.Stock, func(l Lot) bool { return strings.EqualFold(strings.TrimSpace(l.Number), want) })
-	if i < 0 || want == "" {
+	i := slices.IndexFunc(p.Stock, func(l Lot) bool { return device.SameLot(l.Number, number) })
+	if i < 0 {
 		return Lot{}, false
 	}
 	return p.Stock[i], true
@@ -152,13 +129,25 @@ func (s Stock) Product(id string) (Product, bool) {
 	return s.Products[i], true
 }
 
-// Device finds the line that a device identifier belongs to.
+// Device finds the one line that a device identifier belongs to; two lines that claim it give neither.
 func (s Stock) Device(identifier string) (Product, bool) {
-	i := slices.IndexFunc(s.Products, func(p Product) bool { return slices.Contains(p.Devices, identifier) })
-	if i < 0 || identifier == "" {
+	var found []Product
+	for _, p := range s.Products {
+		if identifier != "" && p.Has(identifier) {
+			found = append(found, p)
+		}
+	}
+	if len(found) != 1 {
 		return Product{}, false
 	}
-	return s.Products[i], true
+	return found[0], true
+}
+
+// Has says whether a device identifier is one of the line's: a GTIN of 8, 12 or 13 digits is the same as that
+// of 14 with zeros before it.
+func (p Product) Has(identifier string) bool {
+	want := device.Normal(identifier)
+	return slices.ContainsFunc(p.Devices, func(id string) bool { return device.Normal(id) == want })
 }
 
 // InKit lists the items of a kind that are still good on a day.

@@ -30,7 +30,7 @@ func (c Carrier) Fill(t Typed) (Typed, []Remark) {
 	switch {
 	case strings.TrimSpace(t.Lot) == "":
 		t.Lot = c.Lot
-	case c.Lot != "" && !strings.EqualFold(strings.TrimSpace(t.Lot), strings.TrimSpace(c.Lot)):
+	case c.Lot != "" && !SameLot(t.Lot, c.Lot):
 		differs("lot_differs", t.Lot, c.Lot)
 	}
 	switch {

@@ -2,6 +2,7 @@ package visit
 
 import (
 	"testing"
+	"time"
 
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
@@ -61,7 +62,7 @@ func TestAnaestheticsStandBesideTheirPublishedLimits(t *testing.T) {
 }
 
 func TestAWeightThatCannotBeReadIsKept(t *testing.T) {
-	g := readTreatment(source.Map("weight_kg", "about 60"), nil)
+	g := readTreatment(source.Map("weight_kg", "about 60"), nil, time.Time{})
 	if g.WeightText != "about 60" || !g.Weight.IsZero() || len(g.Marks) != 1 {
 		t.Errorf("%+v", g)
 	}

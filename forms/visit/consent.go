@@ -10,14 +10,14 @@ var consentStates = []string{
 }
 
 // follows lists the states that may come after each. Consent can be given anew after every refusal and
-// withdrawal, and a patient can be informed again at any time.
+// withdrawal, a patient can be informed again at any time, and taking consent back never fails to follow.
 var follows = map[ConsentState][]ConsentState{
-	Planned:      {Planned, Informed, DeclinedBy},
-	Informed:     {Planned, Informed, Consented, DeclinedBy},
+	Planned:      {Planned, Informed, DeclinedBy, Withdrawn},
+	Informed:     {Planned, Informed, Consented, DeclinedBy, Withdrawn},
 	Consented:    {Planned, Informed, Consented, Withdrawn, StoppedEarly, Treated, DeclinedBy},
-	DeclinedBy:   {Planned, Informed, Consented},
-	Withdrawn:    {Planned, Informed, Consented},
-	StoppedEarly: {Planned, Informed, Consented},
+	DeclinedBy:   {Planned, Informed, Consented, DeclinedBy, Withdrawn},
+	Withdrawn:    {Planned, Informed, Consented, DeclinedBy, Withdrawn},
+	StoppedEarly: {Planned, Informed, Consented, StoppedEarly, Withdrawn},
 	Treated:      {Planned, Informed, Withdrawn},
 }
 

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"time"
 
+	"philtrum/forms/device"
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
 )
@@ -140,8 +141,9 @@ func (v Visit) Node() *source.Node {
 		"appointment", moment(v.Appointment), "practitioner", text(v.Practitioner), "after", text(v.After),
 		"course", text(v.Course), "form", v.Form.node(), "rules", v.Rules.node(), "salt", text(v.Salt),
 		"identity_seen", identity, "answered", v.Answered.Node(), "answers", v.Answers, "interpreter", interpreter,
-		"shown", nodes(v.Shown), "decisions", nodes(v.Decisions), "met", nodes(v.Met), "plan", filled(v.Plan.Node()), "handed", nodes(v.Handed),
-		"states", nodes(v.States), "treatment", treatment, "papers", nodes(v.Papers),
+		"stay", v.Stay.Node(), "shown", nodes(v.Shown), "decisions", nodes(v.Decisions), "met", nodes(v.Met), "plan", filled(v.Plan.Node()), "handed", nodes(v.Handed),
+		"states", nodes(v.States), "treatment", treatment, "review", v.Review.Node(),
+		"amendments", nodes(v.Amendments), "papers", nodes(v.Papers),
 	)
 }
 
@@ -185,13 +187,14 @@ func (h Handed) Node() *source.Node {
 
 // Node is an entry of states.
 func (s StateChange) Node() *source.Node {
-	return source.Map("state", text(string(s.State)), "at", moment(s.At), "by", text(s.By), "note", text(s.Note))
+	return source.Map("state", text(string(s.State)), "at", moment(s.At), "by", text(s.By), "note", text(s.Note),
+		"document", text(s.Document), "covers", s.Covers.Node())
 }
 
 // Node is an entry of papers.
 func (p Paper) Node() *source.Node {
 	return source.Map("kind", text(p.Kind), "document", text(p.Document), "language", text(p.Language),
-		"at", moment(p.At), "supersedes", text(p.Supersedes))
+		"at", moment(p.At), "supersedes", text(p.Supersedes), "covers", p.Covers.Node())
 }
 
 // Node is the entry of plan.
@@ -200,7 +203,9 @@ func (p Plan) Node() *source.Node {
 		"wish", text(p.Wish), "zones", texts(p.Zones), "greatest", volume(p.Greatest, ""), "classes", texts(p.Classes),
 		"product", text(p.Product), "lidocaine", said(p.Lidocaine, p.LidocaineSaid), "instruments", texts(p.Instruments),
 		"anaesthetic", text(p.Anaesthetic), "price", text(p.Price), "review_on", date(p.ReviewOn),
-		"rows", nodes(p.Rows), "examination", text(p.Examination), "by", text(p.By), "at", moment(p.At),
+		"rows", nodes(p.Rows), "examination", text(p.Examination), "examined", p.Examined.node(),
+		"sessions", count(p.Sessions), "interval_weeks", count(p.IntervalWeeks), "upper_lower", text(p.UpperLower),
+		"right_left", text(p.RightLeft), "volume_reason", text(p.VolumeReason), "by", text(p.By), "at", moment(p.At),
 	)
 }
 
@@ -219,21 +224,26 @@ func (r Row) Node() *source.Node {
 // not in it: a file that holds a treatment is edited, never written anew.
 func (g Given) Node() *source.Node {
 	return source.Map(
-		"start", moment(g.Start), "end", moment(g.End), "by", text(g.By), "asepsis", text(g.Asepsis), "weight_kg", kilograms(g.Weight, g.WeightText),
+		"start", moment(g.Start), "end", moment(g.End), "by", text(g.By), "recorded", moment(g.Recorded), "asepsis", text(g.Asepsis), "weight_kg", kilograms(g.Weight, g.WeightText),
 		"anaesthetics", nodes(g.Anaesthetics), "syringes", nodes(g.Syringes), "rows", nodes(g.Rows),
 		"checks", nodes(g.Checks), "reaction", text(g.Reaction), "photos", texts(g.Photos), "kit", texts(g.Kit),
-		"reconfirmed", yes(g.Reconfirmed), "notes", text(g.Notes),
+		"reconfirmed", yes(g.Reconfirmed), "notes", text(g.Notes), "views", nodes(g.Views),
+		"dissolving", g.Dissolved.Node(), "event", g.Event.Node(),
 	)
 }
 
 // Node is an entry of syringes.
 func (s Syringe) Node() *source.Node {
-	expiry := date(s.Expiry)
-	if s.ExpiryText != "" {
-		expiry = text(s.ExpiryText)
+	t := device.Typed{Device: s.Device, Lot: s.Lot, Expiry: s.Expiry, ExpiryText: s.ExpiryText}
+	if s.Code != nil {
+		t = s.Code.Typed // what the code says is read again
 	}
-	return source.Map("product", text(s.Product), "lot", text(s.Lot), "device", text(s.Device),
-		"carrier", text(s.Carrier), "expiry", expiry, "labelled", volume(s.Labelled, s.LabelledText),
+	labelled := volume(s.Labelled, s.LabelledText)
+	if s.LabelledBy != "" {
+		labelled = nil
+	}
+	return source.Map("product", text(s.Product), "lot", text(t.Lot), "device", text(t.Device),
+		"carrier", text(s.Carrier), "expiry", expiry(t.Expiry, t.ExpiryText), "labelled", labelled,
 		"discarded", volume(s.Discarded, s.DiscardedText))
 }
 

@@ -18,7 +18,8 @@ func (v reader) plan(n *source.Node) Plan {
 		return Plan{}
 	}
 	f := v.Fields(n, "wish", "zones", "greatest", "classes", "product", "lidocaine", "instruments", "anaesthetic",
-		"price", "review_on", "rows", "examination", "by", "at")
+		"price", "review_on", "rows", "examination", "examined", "sessions", "interval_weeks", "upper_lower",
+		"right_left", "volume_reason", "by", "at")
 	words := Lists()
 	p := Plan{
 		Wish:      v.Text(f.Get("wish")),
@@ -34,6 +35,12 @@ func (v reader) plan(n *source.Node) Plan {
 		Price:         v.Text(f.Get("price")),
 		ReviewOn:      v.Date(f.Get("review_on")),
 		Examination:   v.Text(f.Get("examination")),
+		Examined:      v.examined(f.Get("examined")),
+		Sessions:      v.Int(f.Get("sessions"), 1, 20),
+		IntervalWeeks: v.Int(f.Get("interval_weeks"), 1, 104),
+		UpperLower:    v.share(f.Get("upper_lower")),
+		RightLeft:     v.share(f.Get("right_left")),
+		VolumeReason:  v.Text(f.Get("volume_reason")),
 		By:            v.ID(f.Get("by")),
 		At:            v.Time(f.Get("at")),
 		Span:          n.Span,

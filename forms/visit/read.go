@@ -72,8 +72,8 @@ func (p Patient) Name() string {
 func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 	v := reader{forms.Values{Reader: r, Private: true, Zone: zone}}
 	f := v.Fields(n, "id", "patient", "kind", "emergency", "appointment", "practitioner", "after", "course", "form",
-		"rules", "salt", "identity_seen", "answered", "answers", "interpreter", "shown", "decisions", "met", "plan", "handed",
-		"states", "treatment", "papers")
+		"rules", "salt", "identity_seen", "answered", "answers", "interpreter", "stay", "shown", "decisions", "met", "plan", "handed",
+		"states", "treatment", "review", "amendments", "papers")
 	visit := Visit{
 		ID:           v.ID(f.Need("id")),
 		Patient:      v.ID(f.Need("patient")),
@@ -91,10 +91,13 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 		Answers:      f.Get("answers"),
 		Answered:     v.answered(f.Get("answered")),
 		Interpreter:  v.interpreter(f.Get("interpreter")),
+		Stay:         v.stay(f.Get("stay")),
 		Plan:         v.plan(f.Get("plan")),
-		Treatment:    readTreatment(f.Get("treatment"), zone),
+		Review:       readReview(f.Get("review"), zone),
 	}
 	v.filled(f, "id", "patient", "kind", "appointment")
+	visit.Treatment = readTreatment(f.Get("treatment"), zone, visit.Appointment)
+	visit.Amendments = each(v, f.Get("amendments"), v.amendment)
 	visit.Shown = each(v, f.Get("shown"), v.shown)
 	visit.Decisions = each(v, f.Get("decisions"), v.decision)
 	visit.Met = each(v, f.Get("met"), v.condition)
@@ -239,24 +242,28 @@ func (v reader) handed(n *source.Node) Handed {
 }
 
 func (v reader) state(n *source.Node) StateChange {
-	f := v.Fields(n, "state", "at", "by", "note")
+	f := v.Fields(n, "state", "at", "by", "note", "document", "covers")
 	return StateChange{
 		State: ConsentState(v.OneOf(f.Need("state"), consentStates...)),
 		At:    v.Time(f.Need("at")),
 		By:    v.ID(f.Get("by")),
 		Note:  v.Text(f.Get("note")),
-		Span:  n.Span,
+
+		Document: v.Text(f.Get("document")),
+		Covers:   v.covers(f.Get("covers")),
+		Span:     n.Span,
 	}
 }
 
 func (v reader) paper(n *source.Node) Paper {
-	f := v.Fields(n, "kind", "document", "language", "at", "supersedes")
+	f := v.Fields(n, "kind", "document", "language", "at", "supersedes", "covers")
 	return Paper{
 		Kind:       v.Text(f.Need("kind")),
 		Document:   v.Text(f.Need("document")),
 		Language:   v.language(f.Get("language")),
 		At:         v.Time(f.Get("at")),
 		Supersedes: v.Text(f.Get("supersedes")),
+		Covers:     v.covers(f.Get("covers")),
 	}
 }
 

@@ -135,8 +135,3 @@ func (t Totals) AboveLimit(limit func(product string) measure.Volume) []Finding 
 	}
 	return found
 }
-
-// sameLot compares lots as labels are read: case and space at the ends do not count.
-func sameLot(a, b string) bool {
-	return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b))
-}

@@ -3,6 +3,7 @@ package visit
 import (
 	"slices"
 
+	"philtrum/forms/device"
 	"philtrum/forms/measure"
 )
 
@@ -163,7 +164,7 @@ func (g Given) candidates(row Row) []int {
 	}
 	var fits []int
 	for i, s := range g.Syringes {
-		if (row.Product == "" || row.Product == s.Product) && (row.Lot == "" || sameLot(row.Lot, s.Lot)) {
+		if (row.Product == "" || row.Product == s.Product) && (row.Lot == "" || device.SameLot(row.Lot, s.Lot)) {
 			fits = append(fits, i)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"philtrum/forms"
+	"philtrum/forms/device"
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
 )
@@ -20,15 +21,22 @@ type lenient struct {
 	torn   map[*source.Node]string // values whose decimals became a key: {volume: 0,5}
 }
 
-func readTreatment(n *source.Node, zone *time.Location) *Given {
+func newLenient(zone *time.Location, unread *[]Unread) lenient {
+	return lenient{reader{forms.Values{Reader: &source.Reader{}, Private: true, Zone: zone}}, Lists(), unread, map[*source.Node]string{}}
+}
+
+// readTreatment reads a treatment that was to begin at the appointment; its year decides the century of codes
+// where the treatment does not say when it began.
+func readTreatment(n *source.Node, zone *time.Location, appointment time.Time) *Given {
 	if n == nil || n.Kind == source.Empty {
 		return nil
 	}
 	g := &Given{Span: n.Span}
-	l := lenient{reader{forms.Values{Reader: &source.Reader{}, Private: true, Zone: zone}}, Lists(), &g.Unread, map[*source.Node]string{}}
-	f := l.keys(n, "", "start", "end", "by", "asepsis", "weight_kg", "anaesthetics", "syringes", "rows", "checks", "reaction",
-		"photos", "kit", "reconfirmed", "notes")
-	g.Start, g.End = l.time(f, "", "start"), l.time(f, "", "end")
+	l := newLenient(zone, &g.Unread)
+	f := l.keys(n, "", "start", "end", "by", "recorded", "asepsis", "weight_kg", "anaesthetics", "syringes", "rows", "checks",
+		"reaction", "photos", "views", "kit", "reconfirmed", "notes", "dissolving", "event")
+	g.Start, g.End, g.Recorded = l.time(f, "", "start"), l.time(f, "", "end"), l.time(f, "", "recorded")
+	year := yearOf(g.Start, appointment)
 	g.By = l.text(f, "", "by")
 	g.Asepsis = l.text(f, "", "asepsis")
 	g.Weight, g.WeightText = lenientRead(l, f, "", "weight_kg", lenient.Weight)
@@ -40,7 +48,7 @@ func readTreatment(n *source.Node, zone *time.Location) *Given {
 		g.Anaesthetics = append(g.Anaesthetics, l.anaesthetic(n, at("anaesthetics", i)))
 	}
 	for i, n := range l.list(f, "syringes") {
-		g.Syringes = append(g.Syringes, l.syringe(n, at("syringes", i)))
+		g.Syringes = append(g.Syringes, l.syringe(n, at("syringes", i), year))
 	}
 	for i, n := range l.list(f, "rows") {
 		g.Rows = append(g.Rows, l.row(n, at("rows", i)))
@@ -48,6 +56,9 @@ func readTreatment(n *source.Node, zone *time.Location) *Given {
 	for i, n := range l.list(f, "checks") {
 		g.Checks = append(g.Checks, l.check(n, at("checks", i)))
 	}
+	g.Views = l.views(f, "views")
+	g.Dissolved = l.dissolved(f.Get("dissolving"), year)
+	g.Event = l.event(f.Get("event"))
 	g.Marks = l.Problems()
 	return g
 }
@@ -203,7 +214,7 @@ func (l lenient) anaesthetic(n *source.Node, where string) Anaesthetic {
 	return a
 }
 
-func (l lenient) syringe(n *source.Node, where string) Syringe {
+func (l lenient) syringe(n *source.Node, where string, year int) Syringe {
 	f := l.keys(n, where, "product", "lot", "device", "carrier", "expiry", "labelled", "discarded")
 	s := Syringe{
 		Product: l.text(f, where, "product"),
@@ -215,6 +226,9 @@ func (l lenient) syringe(n *source.Node, where string) Syringe {
 	s.Expiry, s.ExpiryText = l.expiry(f, where, "expiry")
 	s.Labelled, s.LabelledText = l.volume(f, where, "labelled")
 	s.Discarded, s.DiscardedText = l.volume(f, where, "discarded")
+	var filled device.Typed
+	s.Code, filled = scan(s.Carrier, year, device.Typed{Device: s.Device, Lot: s.Lot, Expiry: s.Expiry, ExpiryText: s.ExpiryText})
+	s.Device, s.Lot, s.Expiry, s.ExpiryText = filled.Device, filled.Lot, filled.Expiry, filled.ExpiryText
 	return s
 }
 

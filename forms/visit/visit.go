@@ -67,6 +67,7 @@ type Visit struct {
 	Answers      *source.Node // read by forms/intake against the form
 	Answered     Answered
 	Interpreter  *InterpreterAttends
+	Stay         Stay
 	Shown        []Shown
 	Decisions    []Decision
 	Met          []Condition
@@ -74,6 +75,8 @@ type Visit struct {
 	Handed       []Handed
 	States       []StateChange
 	Treatment    *Given
+	Review       *Reviewed
+	Amendments   []Amendment // of the treatment or the review, oldest first
 	Papers       []Paper
 	Span         source.Span
 }
@@ -148,9 +151,16 @@ type Plan struct {
 	ReviewOn      measure.Date
 	Rows          []Row // planned injections
 	Examination   string
-	By            string
-	At            time.Time
-	Span          source.Span
+	Examined      Examined
+	Sessions      int    // planned sessions of the course; 0: not said
+	IntervalWeeks int    // weeks between them; 0: not said
+	UpperLower    string // share of the upper to the lower lip, "1:1.5"
+	RightLeft     string // share of the patient's right to the left
+	// VolumeReason is why more than the clinic's own figure is planned for one session.
+	VolumeReason string
+	By           string
+	At           time.Time
+	Span         source.Span
 }
 
 // Row is an injection row: where, how, with what and how much, volume as read from the scale.
@@ -176,6 +186,8 @@ type Syringe struct {
 	Expiry                        measure.Date
 	ExpiryText                    string
 	Labelled, Discarded           measure.Volume
+	LabelledBy                    string // FromProduct where the label's volume was not written; else empty
+	Code                          *Scan  // what the carrier says; nil without one
 	LabelledText, DiscardedText   string // as typed, where they could not be read
 	Span                          source.Span
 }
@@ -185,6 +197,7 @@ type Syringe struct {
 type Given struct {
 	Start, End   time.Time
 	By           string
+	Recorded     time.Time // when the record was made
 	Asepsis      string
 	Weight       measure.Weight // of the patient, for the sum of anaesthetics; zero: not said
 	WeightText   string         // as typed, where it could not be read
@@ -197,6 +210,9 @@ type Given struct {
 	Kit          []string
 	Reconfirmed  bool
 	Notes        string
+	Views        []View
+	Dissolved    *Dissolved // filler that was dissolved
+	Event        *Event     // a complication
 	// Unread is what could not be read, as it was typed; Marks says why, for the margin of the record.
 	Unread []Unread
 	Marks  source.Problems
@@ -251,11 +267,13 @@ const (
 
 // StateChange is a step of the consent.
 type StateChange struct {
-	State ConsentState
-	At    time.Time
-	By    string
-	Note  string
-	Span  source.Span
+	State    ConsentState
+	At       time.Time
+	By       string
+	Note     string
+	Document string // the consent that was signed, where known
+	Covers   *Scope // what was consented to; nil: not recorded
+	Span     source.Span
 }
 
 // Paper is an issued document.
@@ -263,4 +281,5 @@ type Paper struct {
 	Kind, Document, Language string
 	At                       time.Time
 	Supersedes               string
+	Covers                   *Scope // of a consent: what it was printed for
 }
