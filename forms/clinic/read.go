@@ -31,7 +31,7 @@ func Read(clinicNode, staffNode, productsNode *source.Node, r *source.Reader) (C
 
 func (v reader) clinic(n *source.Node) Clinic {
 	f := v.Fields(n, "name", "legal_name", "address", "place", "zone", "language", "telephone", "night_telephone",
-		"email", "registration", "insurer", "complaints", "demonstration", "page", "policy", "releases", "settings")
+		"email", "registration", "insurer", "complaints", "demonstration", "page", "policy", "releases", "settings", "hours", "closed")
 	c := Clinic{
 		Name:           v.needed(f, "name"),
 		LegalName:      v.Text(f.Get("legal_name")),
@@ -53,6 +53,7 @@ func (v reader) clinic(n *source.Node) Clinic {
 	for _, item := range v.List(f.Get("releases")) {
 		c.Releases = append(c.Releases, v.release(item))
 	}
+	c.Hours = v.hours(f)
 	if c.Page == "" {
 		c.Page = "A4"
 	}
@@ -99,7 +100,8 @@ func (v reader) language(n *source.Node) string {
 }
 
 func (v reader) release(n *source.Node) Release {
-	f := v.Fields(n, "language", "group", "digest", "translator", "reviser", "on")
+	f := v.Fields(n, "language", "group", "digest", "translator", "reviser", "on",
+		"translator_qualification", "reviser_qualification", "method")
 	return Release{
 		Language:   v.language(f.Need("language")),
 		Group:      v.needed(f, "group"),
@@ -107,6 +109,10 @@ func (v reader) release(n *source.Node) Release {
 		Translator: v.needed(f, "translator"),
 		Reviser:    v.needed(f, "reviser"),
 		On:         v.Date(f.Need("on")),
+
+		TranslatorQualification: v.Text(f.Get("translator_qualification")),
+		ReviserQualification:    v.Text(f.Get("reviser_qualification")),
+		Method:                  v.OneOf(f.Get("method"), Methods...),
 	}
 }
 

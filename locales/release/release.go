@@ -1,9 +1,9 @@
 // Package release says whether a text may go to patients as it stands.
 //
-// A group of messages is a draft until two persons have signed for exactly its content: a translator and a
-// reviser for a translation; an author and the clinic's medical lead for the language that the texts were
-// written in. Releases belong to a clinic and are kept in its folder; none come with the program, and one
-// more word in the group makes it a draft again.
+// A portion of the messages (a group, or what is taken out of one for being released first) is a draft until
+// two persons have signed for exactly its content: a translator and a reviser for a translation; an author
+// and the clinic's medical lead for the language that the texts were written in. Releases belong to a clinic and are kept in its folder; none come with the program, and one
+// more word in the portion makes it a draft again.
 package release
 
 import (
@@ -12,7 +12,10 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"strings"
+	"maps"
+	"slices"
+
+	"philtrum/locales"
 )
 
 // Role is in what capacity someone signs for a text.
@@ -36,13 +39,13 @@ const (
 	Released State = "released"
 )
 
-// Release is the signatures of two persons for one content of a group in one language.
+// Release is the signatures of two persons for one content of a portion in one language.
 type Release struct {
 	Language string // BCP 47 of the folder: "es"
-	Group    string // "consent"
+	Portion  string // "warning", "consent"; see PortionOf
 	Digest   string // of the content signed for, see Digest
-	Writer   string // staff id of the translator, of the author for the source language
-	Reviser  string // staff id of the reviser, of the medical lead for the source language
+	Writer   string // who translated, or for the source language wrote
+	Reviser  string // who revised, or for the source language answers for it as medical lead
 }
 
 // Source is the language that the texts are written in first.
@@ -56,32 +59,50 @@ func Roles(language string) [2]Role {
 	return [2]Role{Translator, Reviser}
 }
 
-// Digest is the SHA-256, in hex, of what a group says in a language: the bytes of its file with line ends
-// made equal, under its language and name. A translation is signed for together with the text it was made
-// from, so the group of the source language enters as well. A file that is not there is an error that
-// wraps fs.ErrNotExist.
-func Digest(fsys fs.FS, language, group string) (string, error) {
+// Digest is the SHA-256, in hex, of what a portion says in a language: every message that belongs to it, see
+// [locales.Content]. A translation is signed for together with the text it was made from, so the portion of
+// the source language enters as well. A group of it that is not there is an error that wraps fs.ErrNotExist.
+func Digest(fsys fs.FS, language, portion string) (string, error) {
 	h := sha256.New()
 	languages := []string{language}
 	if language != Source {
 		languages = append(languages, Source)
 	}
 	for _, l := range languages {
-		data, err := fs.ReadFile(fsys, l+"/"+group+".yaml")
+		content, err := content(fsys, l, portion)
 		if err != nil {
-			return "", fmt.Errorf("digest of %s in %s: %w", group, language, err)
+			return "", fmt.Errorf("digest of %s in %s: %w", portion, language, err)
 		}
-		text := strings.ReplaceAll(string(data), "\r\n", "\n")
-		fmt.Fprintf(h, "%s/%s %d\n%s", l, group, len(text), text)
+		fmt.Fprintf(h, "%s/%s %d\n", l, portion, len(content))
+		for _, id := range slices.Sorted(maps.Keys(content)) {
+			fmt.Fprintf(h, "%d %d\n%s%s", len(id), len(content[id]), id, content[id])
+		}
 	}
 	return hex.EncodeToString(h.Sum(nil)), nil
 }
 
-// Of gives the state of a group whose content has the given digest: released when two different persons
+// content is what each message of a portion says.
+func content(fsys fs.FS, language, portion string) (map[string]string, error) {
+	out := map[string]string{}
+	for _, group := range GroupsOf(portion) {
+		messages, err := locales.Content(fsys, language, group)
+		if err != nil {
+			return nil, err
+		}
+		for id, text := range messages {
+			if own := apartOf(id); own == portion || own == "" && portion == group {
+				out[id] = text
+			}
+		}
+	}
+	return out, nil
+}
+
+// Of gives the state of a portion whose content has the given digest: released when two different persons
 // have signed for that digest. Signatures for any other content count for nothing.
-func Of(language, group, digest string, releases []Release) State {
+func Of(language, portion, digest string, releases []Release) State {
 	for _, r := range releases {
-		if r.Language == language && r.Group == group && r.Digest == digest && digest != "" &&
+		if r.Language == language && r.Portion == portion && r.Digest == digest && digest != "" &&
 			r.Writer != "" && r.Reviser != "" && r.Writer != r.Reviser {
 			return Released
 		}
@@ -89,28 +110,28 @@ func Of(language, group, digest string, releases []Release) State {
 	return Draft
 }
 
-// StateOf gives the state of a group as it stands in a file system; a group that is not there is a draft.
-func StateOf(fsys fs.FS, language, group string, releases []Release) (State, error) {
-	digest, err := Digest(fsys, language, group)
+// StateOf gives the state of a portion as it stands in a file system; one that is not there is a draft.
+func StateOf(fsys fs.FS, language, portion string, releases []Release) (State, error) {
+	digest, err := Digest(fsys, language, portion)
 	if errors.Is(err, fs.ErrNotExist) {
 		return Draft, nil
 	}
 	if err != nil {
 		return Draft, err
 	}
-	return Of(language, group, digest, releases), nil
+	return Of(language, portion, digest, releases), nil
 }
 
-// All is released when every one of the groups is: the state of a paper made from them. A paper made from
+// All is released when every one of the portions is: the state of a paper made from them. A paper made from
 // none is a draft.
-func All(fsys fs.FS, language string, groups []string, releases []Release) (State, error) {
-	for _, group := range groups {
-		state, err := StateOf(fsys, language, group, releases)
+func All(fsys fs.FS, language string, portions []string, releases []Release) (State, error) {
+	for _, portion := range portions {
+		state, err := StateOf(fsys, language, portion, releases)
 		if err != nil || state == Draft {
 			return Draft, err
 		}
 	}
-	if len(groups) == 0 {
+	if len(portions) == 0 {
 		return Draft, nil
 	}
 	return Released, nil

@@ -1,6 +1,7 @@
 package release
 
 import (
+	"slices"
 	"testing"
 	"testing/fstest"
 )
@@ -63,11 +64,25 @@ func TestDigestFollowsContent(t *testing.T) {
 	}
 	for name, changed := range map[string]fstest.MapFS{
 		"the translation": files("a: x\n", "a: z\n"), "its source": files("a: w\n", "a: y\n"),
-		"bytes moved between the two": files("a: x\n\n", "a: y"), "a blank": files("a: x\n", "a: y \n"),
+		"an argument": files("a: x\n", "a:\n  text: y\n  args: {n: count}\n"), "a blank": files("a: x\n", "a: y \n"),
+		"one more message": files("a: x\n", "a: y\nb: z\n"), "a message's name": files("a: x\n", "b: y\n"),
 	} {
 		if digest(t, changed, "es") == d {
 			t.Errorf("a change of %s leaves the digest", name)
 		}
+	}
+	for name, same := range map[string]fstest.MapFS{
+		"a comment": files("a: x\n", "# head\na: y\n\n# foot\n"), "a blank line": files("a: x\n\n", "a: y"),
+	} {
+		if digest(t, same, "es") != d {
+			t.Errorf("%s changes the digest", name)
+		}
+	}
+	noted := func(note string) fstest.MapFS {
+		return files("a: x\n", "a:\n  text: y\n"+note+"  args: {n: count}\nb: z\n")
+	}
+	if digest(t, noted(""), "es") != digest(t, noted("  note: >-\n    where it\n    stands\n"), "es") {
+		t.Error("a note to the translator changes the digest")
 	}
 	if digest(t, base, "en") != digest(t, files("a: x\n", "a: other\n"), "en") {
 		t.Error("the source's digest follows a translation")
@@ -86,6 +101,37 @@ func TestAll(t *testing.T) {
 	}{{nil, Draft}, {[]string{"consent"}, Released}, {[]string{"consent", "absent"}, Draft}} {
 		if got, err := All(fsys, "es", c.groups, both); err != nil || got != c.want {
 			t.Errorf("%v: %s %v, want %s", c.groups, got, err, c.want)
+		}
+	}
+}
+
+// Warnings and choices are released on their own: changing another message of their file leaves them be.
+func TestPortions(t *testing.T) {
+	fsys := func(warning, other string) fstest.MapFS {
+		return fstest.MapFS{"en/aftercare.yaml": {Data: []byte("aftercare.now.pain: " + warning + "\naftercare.title: " + other + "\n")}}
+	}
+	of := func(fsys fstest.MapFS, portion string) string {
+		d, err := Digest(fsys, "en", portion)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	base, warned, retitled := fsys("p", "t"), fsys("q", "t"), fsys("p", "u")
+	if of(base, Warning) == of(warned, Warning) || of(base, "aftercare") != of(warned, "aftercare") {
+		t.Error("a warning does not reopen the warnings alone")
+	}
+	if of(base, "aftercare") == of(retitled, "aftercare") || of(base, Warning) != of(retitled, Warning) {
+		t.Error("another text does not reopen its group alone")
+	}
+	got := PortionsOf([]string{"paper", "aftercare", "paper"})
+	if want := []string{Warning, Choice, "aftercare", "paper"}; !slices.Equal(got, want) {
+		t.Errorf("portions %v, want %v", got, want)
+	}
+	for id, want := range map[string]string{"paper.yes": Choice, "paper.yesterday": "paper", "consent.choices.copy": Choice,
+		"aftercare.signs.now": Warning, "aftercare.signature": "aftercare"} {
+		if got := PortionOf(id); got != want {
+			t.Errorf("%s is released with %s, want %s", id, got, want)
 		}
 	}
 }
