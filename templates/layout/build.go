@@ -128,6 +128,8 @@ func (b *builder) block(blk Block, parent *Element, width Length) []strip {
 		return b.figure(v, parent, width)
 	case *Columns:
 		return b.columns(v, parent, width)
+	case *Card:
+		return b.card(v, parent, width)
 	case *Group:
 		return b.flow(v.Blocks, parent, width)
 	case *Space:
@@ -201,7 +203,7 @@ func (b *builder) title(v *Title, parent *Element, width Length) []strip {
 		if len(flow) > 0 {
 			entry, flow[0].entry = flow[0].entry, nil
 		}
-		s := beside(v.ID, b.free(), 0, side{0, glue(flow, holdUnit)}, side{0, []strip{*mark}})
+		s := beside(v.ID, b.free(), 0, side{x: 0, flow: glue(flow, holdUnit)}, side{x: 0, flow: []strip{*mark}})
 		s.entry = entry
 		flow = []strip{s}
 	}

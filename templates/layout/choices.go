@@ -72,7 +72,7 @@ func (b *builder) answers(v *Choices, c *Choice, labels []Length, body *Element,
 		left := b.para(v.ID, c.Text, manner{role: RoleBody}, width-total-apart, text)
 		row := b.boxRow(v, c.Boxes, labels, body)
 		level(left, row)
-		s := beside(v.ID, b.free(), 0, side{0, glue(air(left, 0, 0), holdClose)}, side{width - total, row})
+		s := beside(v.ID, b.free(), 0, side{x: 0, flow: glue(air(left, 0, 0), holdClose)}, side{x: width - total, flow: row})
 		return []strip{s}
 	}
 	flow := air(b.para(v.ID, c.Text, manner{role: RoleBody}, width, text), 0, MM(1))
@@ -120,7 +120,7 @@ func (b *builder) boxRows(v *Choices, boxes [][]Span, body *Element, width Lengt
 		w := min(own, width)
 		inner := max(w-b.sheet.Box-textGap, 1)
 		flow := b.boxed(v.ID, b.para(v.ID, boxes[k], manner{role: RoleBody}, inner, add(body, "P")))
-		row = append(row, side{x, glue(air(flow, 0, MM(1)), holdUnit)})
+		row = append(row, side{x: x, flow: glue(air(flow, 0, MM(1)), holdUnit)})
 		x += w + max(b.sheet.Gutter, textGap)
 	}
 	flush()

@@ -63,5 +63,5 @@ func (b *builder) datedGroup(v *Dated, items []DatedItem, list *Element, when Le
 		return strip{}, false
 	}
 	level(left, right.flow)
-	return beside(v.ID, b.free(), 0, side{0, glue(left, holdClose)}, right), true
+	return beside(v.ID, b.free(), 0, side{x: 0, flow: glue(left, holdClose)}, right), true
 }

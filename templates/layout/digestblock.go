@@ -24,6 +24,7 @@ const (
 	markGroup
 	markSpace
 	markBreak
+	markCard
 )
 
 // open begins a block with its kind and what all have.
@@ -65,9 +66,20 @@ func (w *digester) block(blk Block) {
 		w.open(markColumns, &v.Meta)
 		w.numbers(len(v.Shares))
 		w.numbers(v.Shares...)
+		w.numbers(len(v.Langs))
+		for _, lang := range v.Langs {
+			w.text(lang)
+		}
 		w.numbers(len(v.Columns))
 		for _, c := range v.Columns {
 			w.blocks(c)
+		}
+	case *Card:
+		w.open(markCard, &v.Meta)
+		w.lengths(v.Width, v.Height)
+		w.numbers(len(v.Faces))
+		for _, f := range v.Faces {
+			w.blocks(f)
 		}
 	case *Group:
 		w.open(markGroup, &v.Meta)

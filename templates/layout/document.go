@@ -309,6 +309,7 @@ type Columns struct {
 	Meta
 	Shares  []int
 	Columns [][]Block
+	Langs   []string // BCP 47 of each column; nil or empty: the language of the document
 }
 
 // Group keeps its blocks together if Keep is set.

@@ -119,8 +119,17 @@ func (w *docWriter) block(blk Block) {
 		w.blocks(v.Blocks)
 	case *Columns:
 		w.open("columns", m, fmt.Sprint(v.Shares))
-		for _, c := range v.Columns {
-			w.deeper(func() { w.line("column"); w.blocks(c) })
+		for i, c := range v.Columns {
+			lang := ""
+			if i < len(v.Langs) {
+				lang = v.Langs[i]
+			}
+			w.deeper(func() { w.line("column %s", lang); w.blocks(c) })
+		}
+	case *Card:
+		w.open("card", m, v.Width.String(), v.Height.String())
+		for _, f := range v.Faces {
+			w.deeper(func() { w.line("face"); w.blocks(f) })
 		}
 	case *Figure:
 		w.open("figure", m, v.Width.String(), fmt.Sprintf("%q", v.Alt), spans(v.Caption))

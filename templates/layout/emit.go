@@ -7,6 +7,7 @@ type emission struct {
 	out  Result
 	page *Page
 	left Length   // of the measure on this page
+	turn turn     // the column that reads the other way, if one is being placed
 	last *Element // that the last item belonged to
 }
 
@@ -58,6 +59,7 @@ func (a *attempt) outerLeft(page int) bool {
 
 // across turns a distance from the start side of the measure into one from the left of the page.
 func (e *emission) across(x, width Length) Length {
+	x = e.turn.across(x, width)
 	if e.doc.Direction == RightToLeft {
 		return e.left + e.frame.measure - x - width
 	}
@@ -93,7 +95,12 @@ func (e *emission) strip(s *strip, x, y Length) {
 		e.frag(s, &s.frags[i], x, y)
 	}
 	for _, d := range s.sides {
+		outer := e.turn
+		if d.turned > 0 {
+			e.turn = turn{x + d.x, d.turned}
+		}
 		e.flowAt(d.flow, x+d.x, y)
+		e.turn = outer
 	}
 }
 

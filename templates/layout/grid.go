@@ -63,7 +63,7 @@ func (b *builder) gridRow(v *Grid, items []GridItem, parts []Length, parent *Ele
 		if at[i] > 0 {
 			x += b.sheet.Gutter
 		}
-		sides = append(sides, side{x, glue(flow, holdUnit)})
+		sides = append(sides, side{x: x, flow: glue(flow, holdUnit)})
 	}
 	return beside(v.ID, b.free(), 0, sides...)
 }

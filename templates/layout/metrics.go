@@ -53,6 +53,8 @@ type Line struct {
 	Text            string // logical text, as extracted and spoken; a hyphen put in by the engine is not in it
 	Overfull        bool
 	Hyphen          bool // ends with a hyphen that the text does not have
+	Turned          bool // set by layout: of a passage that runs the other way than the paper
+	Opens           bool // set by layout: the first of a passage below another one
 }
 
 // Run is glyphs of one font in one colour.

@@ -179,8 +179,8 @@ func part(flow []strip, i int, left Length, f force) (portion, bool) {
 		if len(c.head) == 0 && len(c.rest) > 0 {
 			return portion{}, false
 		}
-		above.sides = append(above.sides, side{d.x, c.head})
-		below.sides = append(below.sides, side{d.x, c.rest})
+		above.sides = append(above.sides, side{d.x, c.head, d.turned})
+		below.sides = append(below.sides, side{d.x, c.rest, d.turned})
 	}
 	above.minimum, below.minimum = 0, 0
 	above.fit()

@@ -57,11 +57,13 @@ func (b *builder) columns(v *Columns, parent *Element, width Length) []strip {
 	var sides []side
 	var x, before, after Length
 	for i, blocks := range v.Columns {
-		flow := b.within(func() []strip { return b.flow(blocks, add(parent, "Sect"), parts[i]) })
+		el := add(parent, "Sect")
+		turned := b.turned(v, i, el, parts[i])
+		flow := b.within(func() []strip { return b.flow(blocks, el, parts[i]) })
 		if len(flow) > 0 {
 			before, after = max(before, flow[0].before), max(after, flow[len(flow)-1].after)
 			flow[0].before = 0
-			sides = append(sides, side{x, flow})
+			sides = append(sides, side{x: x, flow: flow, turned: turned})
 		}
 		x += parts[i] + b.sheet.Gutter
 	}
@@ -74,4 +76,16 @@ func (b *builder) columns(v *Columns, parent *Element, width Length) []strip {
 	}
 	s.free = !v.Keep
 	return air([]strip{s}, before, after)
+}
+
+// turned names the language of a column and gives its width where it reads the other way than the paper.
+func (b *builder) turned(v *Columns, i int, el *Element, width Length) Length {
+	if i >= len(v.Langs) || v.Langs[i] == "" || v.Langs[i] == b.doc.Lang {
+		return 0
+	}
+	el.Lang = v.Langs[i]
+	if directionOf(v.Langs[i]) == b.doc.Direction {
+		return 0
+	}
+	return width
 }

@@ -92,14 +92,14 @@ func (b *builder) para(block string, spans []Span, mn manner, width Length, el *
 	p := pieces{base: base, el: el, frags: make([]frag, 0, len(lines))}
 	for i := range lines {
 		l := &lines[i]
-		x := place(mn.align, width, l.Width)
-		if i > 0 && mn.align == AlignStart {
-			x = mn.hang
-		}
+		x := mn.start(l, i == 0, width)
 		s := &flow[i]
 		*s = strip{block: block, height: tall, base: up, frags: p.of(l, x, up)}
 		if l.Overfull {
 			s.frags[0].field = fieldOf(spans, l.Text)
+		}
+		if l.Opens {
+			s.before = b.spaced(belowAir)
 		}
 		if i > 0 && (i < b.minLines() || len(lines)-i < b.minLines()) {
 			s.level = holdClose

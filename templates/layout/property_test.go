@@ -79,7 +79,11 @@ func drawBlock(t *rapid.T, depth int) Block {
 	case 14:
 		return &Group{m, drawBlocks(t, depth-1)}
 	case 15:
-		return &Columns{m, []int{1, 1}, [][]Block{drawBlocks(t, 0), drawBlocks(t, 0)}}
+		if rapid.Bool().Draw(t, "languages") { // text alone stands in two
+			return &Columns{m, []int{1, 1}, [][]Block{{&Paragraph{m, RoleBody, text(40)}},
+				{&List{Meta: m, Items: []ListItem{{Text: append(say("x "), text(20)...)}}}}}, []string{"", "ar"}}
+		}
+		return &Columns{m, []int{1, 1}, [][]Block{drawBlocks(t, 0), drawBlocks(t, 0)}, nil}
 	}
 	return &Paragraph{m, RoleBody, text(40)}
 }

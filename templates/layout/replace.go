@@ -52,6 +52,10 @@ func (r *replacer) block(blk Block) {
 		for _, c := range v.Columns {
 			r.blocks(c)
 		}
+	case *Card:
+		for _, f := range v.Faces {
+			r.blocks(f)
+		}
 	case *Figure:
 		r.text(&v.Alt)
 		r.spans(v.Caption)

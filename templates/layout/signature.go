@@ -127,7 +127,7 @@ func (b *builder) signRow(v *Signature, row []signPart, parent *Element) strip {
 		flow := append([]strip{{block: v.ID, height: tallest - height(values[i])}}, values[i]...)
 		flow = append(flow, strip{block: v.ID, height: b.sheet.Rule + Pt,
 			frags: []frag{ruleAt(0, 0, p.width, b.sheet.Rule)}})
-		sides = append(sides, side{p.x, glue(append(flow, labels[i]...), holdUnit)})
+		sides = append(sides, side{x: p.x, flow: glue(append(flow, labels[i]...), holdUnit)})
 	}
 	return beside(v.ID, b.free(), 0, sides...)
 }

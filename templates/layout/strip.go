@@ -52,8 +52,9 @@ type unit struct{ block string }
 
 // side is one of several flows that stand beside one another.
 type side struct {
-	x    Length
-	flow []strip
+	x      Length
+	flow   []strip
+	turned Length // width of a column that reads the other way than the paper; 0 of one that does not
 }
 
 // deco is what a panel paints behind its strips.

@@ -71,7 +71,7 @@ func (t *tableSetter) head(tagged bool) []strip {
 		mn := manner{role: RoleTable, strong: true, align: headAlign(c.Align)}
 		flow := t.para(t.table.ID, c.Head, mn, t.cols.width[i], th)
 		tallest = max(tallest, height(flow))
-		sides = append(sides, side{t.cols.x(i), flow})
+		sides = append(sides, side{x: t.cols.x(i), flow: flow})
 	}
 	if rows := lineCounts(sides); rows <= 1 {
 		levelSides(sides)
@@ -208,13 +208,13 @@ func (t *tableSetter) cell(row *Row, c, at, across int, tr *Element) side {
 	if cell.Box {
 		inner := width - t.sheet.Box - textGap
 		mn.align = AlignStart
-		return side{t.cols.x(at), t.boxed(t.table.ID, t.para(t.table.ID, cell.Text, mn, inner, el))}
+		return side{x: t.cols.x(at), flow: t.boxed(t.table.ID, t.para(t.table.ID, cell.Text, mn, inner, el))}
 	}
 	flow := t.para(t.table.ID, cell.Text, mn, width, el)
 	if mn.align == AlignDecimal && across == 1 && len(flow) == 1 {
 		t.onSign(flow[0].frags, cell.Text, mn, at)
 	}
-	return side{t.cols.x(at), flow}
+	return side{x: t.cols.x(at), flow: flow}
 }
 
 // onSign moves a number so that its decimal sign stands below those above it.

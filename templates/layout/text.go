@@ -45,7 +45,12 @@ func (t *setter) lines(spans []Span, st TextStyle, mn manner, width Length) []Li
 	if got, ok := t.known[key]; ok {
 		return got
 	}
-	got := t.metrics.Lines(t.request(spans, st, mn, width))
+	var got []Line
+	if parts := parted(spans); parts != nil {
+		got = t.stacked(parts, st, mn, width)
+	} else {
+		got = t.metrics.Lines(t.request(spans, st, mn, width))
+	}
 	t.known[key] = got
 	return got
 }
@@ -54,6 +59,9 @@ func (t *setter) lines(spans []Span, st TextStyle, mn manner, width Length) []Li
 func (t *setter) measure(spans []Span, st TextStyle, mn manner, width Length) Extent {
 	if blank(spans) {
 		return Extent{}
+	}
+	if parts := parted(spans); parts != nil {
+		return t.stackedExtent(parts, st, mn, width)
 	}
 	if t.measurer != nil {
 		return t.measurer.Measure(t.request(spans, st, mn, width))
@@ -159,6 +167,10 @@ func quieted(spans []Span) []Span {
 func textOf(spans []Span) string {
 	var b strings.Builder
 	for _, s := range spans {
+		if s.Text == Below.Text {
+			b.WriteByte('\n')
+			continue
+		}
 		b.WriteString(s.Text)
 	}
 	return b.String()

@@ -11,7 +11,7 @@ func whole(text string) Document {
 	var d Document
 	f := filler{text: text, blocks: func() []Block {
 		return []Block{&Title{}, &Heading{}, &Paragraph{}, &List{}, &Grid{}, &Table{}, &Panel{}, &Choices{},
-			&Signature{}, &Dated{}, &Figure{}, &Columns{}, &Group{}, &Space{}, &Break{}}
+			&Signature{}, &Dated{}, &Figure{}, &Columns{}, &Group{}, &Space{}, &Break{}, &Card{}}
 	}}
 	f.fill(reflect.ValueOf(&d).Elem())
 	return d
