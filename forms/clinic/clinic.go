@@ -28,6 +28,7 @@ type Clinic struct {
 	Policy          Policy
 	Releases        []Release
 	Hours           Hours
+	Booking         Booking
 	Settings        *source.Node // of printing and language, merged with flags by the command
 	Span            source.Span
 }

@@ -52,15 +52,48 @@ func (v Visit) Printed(document string) *Scope {
 	return &now
 }
 
-// Beyond lists what is planned outside a consent that was given, and what of the planned product does not fit
-// the plan itself. line gives a product line.
-func (p Plan) Beyond(signed *Scope, line func(product string) Line) []Finding {
+// Beyond lists what is planned outside a consent that was given, the planned product included. line gives a
+// product line.
+func (p Plan) Beyond(signed Scope, line func(product string) Line) []Finding {
 	var found []Finding
 	add := func(id string, args map[string]any) {
 		found = append(found, Finding{ID: id, Args: args, Span: p.Span})
 	}
-	if signed != nil {
-		p.beyond(*signed, add)
+	for _, zone := range p.Zones {
+		if !Lists().Covers(signed.Zones, zone) {
+			add("scope.zone", map[string]any{"zone": Word{"zone", zone}})
+		}
+	}
+	if p.Greatest.Cmp(signed.Greatest) > 0 {
+		add("scope.volume", map[string]any{"planned": p.Greatest, "signed": signed.Greatest})
+	}
+	product := line(p.Product)
+	classes := slices.Clone(p.Classes)
+	if product.Known && !slices.Contains(classes, product.Class) {
+		classes = append(classes, product.Class)
+	}
+	for _, class := range classes {
+		if !slices.Contains(signed.Classes, class) {
+			add("scope.class", map[string]any{"class": Word{"class", class}})
+		}
+	}
+	if (p.Lidocaine || product.Lidocaine) && !signed.Lidocaine {
+		add("scope.lidocaine", map[string]any{})
+	}
+	for _, i := range p.Instruments {
+		if !slices.Contains(signed.Instruments, i) {
+			add("scope.instrument", map[string]any{"instrument": Word{"instrument", i}})
+		}
+	}
+	return found
+}
+
+// Misfits lists what of the planned product does not fit the plan itself: a consent printed for such a plan
+// would not cover its own product.
+func (p Plan) Misfits(line func(product string) Line) []Finding {
+	var found []Finding
+	add := func(id string, args map[string]any) {
+		found = append(found, Finding{ID: id, Args: args, Span: p.Span})
 	}
 	product := line(p.Product)
 	switch {
@@ -76,30 +109,6 @@ func (p Plan) Beyond(signed *Scope, line func(product string) Line) []Finding {
 		}
 	}
 	return found
-}
-
-func (p Plan) beyond(signed Scope, add func(id string, args map[string]any)) {
-	for _, zone := range p.Zones {
-		if !Lists().Covers(signed.Zones, zone) {
-			add("scope.zone", map[string]any{"zone": Word{"zone", zone}})
-		}
-	}
-	if p.Greatest.Cmp(signed.Greatest) > 0 {
-		add("scope.volume", map[string]any{"planned": p.Greatest, "signed": signed.Greatest})
-	}
-	for _, class := range p.Classes {
-		if !slices.Contains(signed.Classes, class) {
-			add("scope.class", map[string]any{"class": Word{"class", class}})
-		}
-	}
-	if p.Lidocaine && !signed.Lidocaine {
-		add("scope.lidocaine", map[string]any{})
-	}
-	for _, i := range p.Instruments {
-		if !slices.Contains(signed.Instruments, i) {
-			add("scope.instrument", map[string]any{"instrument": Word{"instrument", i}})
-		}
-	}
 }
 
 // AskReason is the finding that more is planned for one session than the figure from which the clinic asks for a

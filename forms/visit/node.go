@@ -139,7 +139,7 @@ func (v Visit) Node() *source.Node {
 	return source.Map(
 		"id", text(v.ID), "patient", text(v.Patient), "kind", text(string(v.Kind)), "emergency", yes(v.Emergency),
 		"appointment", moment(v.Appointment), "practitioner", text(v.Practitioner), "after", text(v.After),
-		"course", text(v.Course), "form", v.Form.node(), "rules", v.Rules.node(), "salt", text(v.Salt),
+		"course", text(v.Course), "form", v.Form.node(), "rules", v.Rules.node(), "salt", text(v.Salt), "booking", text(v.Booking),
 		"identity_seen", identity, "answered", v.Answered.Node(), "answers", v.Answers, "interpreter", interpreter,
 		"stay", v.Stay.Node(), "shown", nodes(v.Shown), "decisions", nodes(v.Decisions), "met", nodes(v.Met), "plan", filled(v.Plan.Node()), "handed", nodes(v.Handed),
 		"states", nodes(v.States), "treatment", treatment, "review", v.Review.Node(),

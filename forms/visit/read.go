@@ -72,7 +72,7 @@ func (p Patient) Name() string {
 func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 	v := reader{forms.Values{Reader: r, Private: true, Zone: zone}}
 	f := v.Fields(n, "id", "patient", "kind", "emergency", "appointment", "practitioner", "after", "course", "form",
-		"rules", "salt", "identity_seen", "answered", "answers", "interpreter", "stay", "shown", "decisions", "met", "plan", "handed",
+		"rules", "salt", "booking", "identity_seen", "answered", "answers", "interpreter", "stay", "shown", "decisions", "met", "plan", "handed",
 		"states", "treatment", "review", "amendments", "papers")
 	visit := Visit{
 		ID:           v.ID(f.Need("id")),
@@ -87,6 +87,7 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 		Form:         v.version(f.Get("form")),
 		Rules:        v.version(f.Get("rules")),
 		Salt:         v.Text(f.Get("salt")),
+		Booking:      v.Text(f.Get("booking")),
 		IdentitySeen: v.identity(f.Get("identity_seen")),
 		Answers:      f.Get("answers"),
 		Answered:     v.answered(f.Get("answered")),

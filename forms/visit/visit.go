@@ -63,6 +63,7 @@ type Visit struct {
 	Form         Version
 	Rules        Version
 	Salt         string
+	Booking      string // the id that the clinic's booking system gave
 	IdentitySeen *IdentitySeen
 	Answers      *source.Node // read by forms/intake against the form
 	Answered     Answered
