@@ -2,6 +2,7 @@ package visit
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -73,7 +74,7 @@ func (f *flattened) add(where string, n *source.Node) {
 		}
 	case source.Sequence:
 		for i, item := range n.Items {
-			f.add(strings.TrimSuffix(at(inside(""), i), "."), item)
+			f.add(inside(strconv.Itoa(i+1)), item)
 		}
 	case source.Scalar:
 		if n.Text != "" {

@@ -66,7 +66,7 @@ func TestAWeightThatCannotBeReadIsKept(t *testing.T) {
 	if g.WeightText != "about 60" || !g.Weight.IsZero() || len(g.Marks) != 1 {
 		t.Errorf("%+v", g)
 	}
-	if g = readTreatment(source.Map("weight_kg", "54,5 kg"), nil); g.Weight.String() != "54.5" {
+	if g = readTreatment(source.Map("weight_kg", "54,5 kg"), nil, time.Time{}); g.Weight.String() != "54.5" {
 		t.Errorf("%+v", g)
 	}
 }

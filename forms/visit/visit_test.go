@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"philtrum/forms"
+	"philtrum/forms/device"
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
 
@@ -29,6 +30,11 @@ var same = cmp.Options{
 	cmp.Comparer(func(a, b measure.Weight) bool { return a.Equal(b) }),
 	cmp.Comparer(func(a, b measure.Dose) bool { return a.Equal(b) }),
 	cmpopts.EquateEmpty(),
+}
+
+func codeOf(carrier string, typed device.Typed) *Scan {
+	s, _ := scan(carrier, 2026, typed)
+	return s
 }
 
 func full() Visit {
@@ -57,7 +63,7 @@ func full() Visit {
 			Photos: []string{"a"}, Kit: []string{"hyaluronidase"}, Notes: "{x}",
 			Anaesthetics: []Anaesthetic{{Substance: "lidocaine", Form: "cream", Strength: "4%", Lot: "1E3", Volume: mL("0.5"),
 				Dose: measure.MustDose("20"), At: at, Expiry: day(2027, 1, 31)}},
-			Syringes: []Syringe{{Product: "soft-1", Lot: "0012", Device: "04", Carrier: "(01)04", Expiry: day(2027, 3, 31),
+			Syringes: []Syringe{{Product: "soft-1", Lot: "0012", Device: "04", Carrier: "(01)04", Code: codeOf("(01)04", device.Typed{Device: "04", Lot: "0012", Expiry: day(2027, 3, 31)}), Expiry: day(2027, 3, 31),
 				Labelled: mL("1"), Discarded: mL("0.05")}},
 			Rows: []Row{{Zone: "UL-VB", Side: "left", Plane: "submucosal", Technique: "bolus", Instrument: "needle", Gauge: "30",
 				LengthMm: "13", Product: "soft-1", Lot: "0012", Volume: mL("0.95"), Passes: 2, EntryPoints: 1, Syringe: 1,
@@ -154,7 +160,7 @@ func TestTreatmentLosesNothing(t *testing.T) {
 			}
 			return n
 		}
-		g := readTreatment(tree(4), time.UTC)
+		g := readTreatment(tree(4), time.UTC, time.Time{})
 		if g == nil {
 			rt.Fatal("a treatment was dropped")
 		}
