@@ -31,7 +31,7 @@ func Read(clinicNode, staffNode, productsNode *source.Node, r *source.Reader) (C
 
 func (v reader) clinic(n *source.Node) Clinic {
 	f := v.Fields(n, "name", "legal_name", "address", "place", "zone", "language", "telephone", "night_telephone",
-		"email", "registration", "insurer", "complaints", "demonstration", "page", "policy", "releases", "settings", "hours", "closed")
+		"email", "registration", "insurer", "complaints", "demonstration", "page", "policy", "releases", "settings", "hours", "closed", "booking")
 	c := Clinic{
 		Name:           v.needed(f, "name"),
 		LegalName:      v.Text(f.Get("legal_name")),
@@ -54,6 +54,7 @@ func (v reader) clinic(n *source.Node) Clinic {
 		c.Releases = append(c.Releases, v.release(item))
 	}
 	c.Hours = v.hours(f)
+	c.Booking = v.booking(f.Get("booking"))
 	if c.Page == "" {
 		c.Page = "A4"
 	}

@@ -1,0 +1,40 @@
+package locales
+
+import (
+	"time"
+
+	"philtrum/locales/cldr"
+)
+
+// MonthNames are the names of the months in every language that is offered, alone, within a date and short, with
+// the month: for reading dates that somebody else has written.
+func (c *Catalogue) MonthNames() (map[string]time.Month, error) {
+	names := map[string]time.Month{}
+	for _, l := range c.languages {
+		locale, err := cldr.For(l.Tag, l.Digits)
+		if err != nil {
+			return nil, err
+		}
+		for m := time.January; m <= time.December; m++ {
+			for _, name := range locale.MonthNames(m) {
+				names[name] = m
+			}
+		}
+	}
+	return names, nil
+}
+
+// LanguageNames are the tags and names of the languages that are offered: each as it calls itself and as every
+// other offered language calls it.
+func (c *Catalogue) LanguageNames() map[string]string {
+	names := map[string]string{}
+	for _, l := range c.languages {
+		names[l.Tag], names[l.Name] = l.Tag, l.Tag
+		for _, in := range c.languages {
+			if name := cldr.LanguageName(l.Tag, in.Tag); name != "" {
+				names[name] = l.Tag
+			}
+		}
+	}
+	return names
+}
