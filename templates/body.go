@@ -28,16 +28,14 @@ func (l *loader) body(kind string, n *source.Node, id string, lists []string) bo
 		return l.choicesBody(n, lists)
 	case "signature":
 		return l.signatureBody(n, lists)
+	case "card":
+		return l.cardBody(n, id, lists)
+	case "timeline":
+		return l.timelineBody(n, lists)
 	case "dated":
 		return l.datedBody(n, lists)
 	case "figure":
-		f := l.r.Fields(n, "map", "width", "caption", "alt")
-		l.r.OneOf(f.Need("map"), "lips")
-		b := &figureBody{caption: l.words(f.Get("caption"), lists), alt: l.words(f.Need("alt"), lists)}
-		if w := f.Get("width"); w != nil {
-			b.mm = l.r.Int(w, 40, 170)
-		}
-		return b
+		return l.figureBody(n, lists)
 	case "columns":
 		return l.columnsBody(n, id, lists)
 	case "group":

@@ -108,20 +108,5 @@ func (b *signatureBody) build(s *scope, m layout.Meta) []layout.Block {
 	return []layout.Block{out}
 }
 
-type figureBody struct {
-	leaf
-	caption, alt words
-	mm           int // 0: as wide as the measure
-}
-
-func (b *figureBody) texts(visit func(words, string)) {
-	visit(b.caption, "")
-	visit(b.alt, "")
-}
-
-func (b *figureBody) build(s *scope, m layout.Meta) []layout.Block {
-	return []layout.Block{&layout.Figure{Meta: m, Drawing: s.lips(), Width: millimetres(b.mm), Alt: plain(s.spans(b.alt)), Caption: s.spans(b.caption)}}
-}
-
 // millimetres rounds to the thousandth of a point, as [loader.mm] does.
 func millimetres(mm int) layout.Length { return layout.Length((int64(mm)*720_000 + 127) / 254) }

@@ -139,7 +139,13 @@ var values = map[string]value{
 	"clinic_registration":    text(func(f *Facts) string { return f.Clinic.Registration }, "clinic.registration"),
 	"clinic_insurer":         text(func(f *Facts) string { return f.Clinic.Insurer }, "clinic.insurer"),
 	"clinic_complaints":      text(func(f *Facts) string { return f.Clinic.Complaints }, "clinic.complaints"),
-	"emergency_number":       text(func(f *Facts) string { return f.Place.Emergency.Value }, "place.emergency"),
+	"emergency_number":       text(func(f *Facts) string { return f.whereabouts().Emergency.Value }, "place.emergency"),
+	"clinic_emergency":       text(func(f *Facts) string { return f.Place.Emergency.Value }, "place.emergency"),
+	"clinic_place":           {locales.KindRef, func(f *Facts) locales.Value { return term("place", f.Clinic.Place) }},
+	"stay_place":             {locales.KindRef, func(f *Facts) locales.Value { return term("place", f.Visit.Stay.Place) }},
+	"stay_until":             date(func(f *Facts) measure.Date { return f.Visit.Stay.Until }),
+	"given_lips":             list(givenLips),
+	"more_lots":              count(moreLots),
 	"age_floor":              text(func(f *Facts) string { return f.Place.AgeFloor.Value }, "place.age_floor"),
 	"reporting":              list(reporting),
 
@@ -213,7 +219,6 @@ var values = map[string]value{
 	"injections":      count(func(f *Facts) int { return f.tally().entries }),
 	"total_volume":    {locales.KindVolume, func(f *Facts) locales.Value { return readVolume(f.tally().total, "", "") }},
 	"zone_sums":       list(zoneSums),
-	"marks":           list(func(f *Facts) []locales.Value { return f.markWords() }),
 }
 
 // languageName is the name of a language; its region is left out.

@@ -13,25 +13,44 @@ type column struct {
 	dots     []dot
 }
 
+// step is the distance of two labels of the column: more where one has a note.
+func (c *column) step() layout.Length {
+	for _, d := range c.dots {
+		if d.hang && len(d.mark.Note) > 0 {
+			return labelStep + noteStep
+		}
+	}
+	return labelStep
+}
+
+// room is the height that a map needs for the labels of the column.
+func (c *column) room() layout.Length {
+	n := layout.Length(len(c.hung()))
+	if n == 0 {
+		return 0
+	}
+	return labelsBegin + n*c.step() + labelSize
+}
+
 // settle gives every label its place: as near to the height of its dot as the labels around allow, and
-// then so that no two leaders cross. Leaders of the two columns stay on their own side of the midline.
-func (c *column) settle(height layout.Length) {
+// then so that no two leaders cross. Leaders of the two columns stay on their own side of the midline. The
+// dots lie down from where the map has them.
+func (c *column) settle(height, down layout.Length) {
+	for i := range c.dots {
+		c.dots[i].at.Y += down
+	}
 	hung := c.hung()
 	if len(hung) == 0 {
 		return
 	}
 	slices.SortStableFunc(hung, func(a, b *dot) int { return int(a.at.Y - b.at.Y) })
-	begin, end := labelsBegin, height-labelSize
-	step := labelStep
-	if n := layout.Length(len(hung) - 1); n > 0 && step*n > end-begin {
-		step = (end - begin) / n
-	}
-	next := begin
+	step := c.step()
+	next := labelsBegin
 	for _, d := range hung {
 		d.slot = max(d.at.Y, next)
 		next = d.slot + step
 	}
-	last := end
+	last := height - labelSize - (step - labelStep)
 	for i := len(hung) - 1; i >= 0; i-- {
 		hung[i].slot = min(hung[i].slot, last)
 		last = hung[i].slot - step
@@ -108,6 +127,10 @@ func (c *column) labels() []layout.Label {
 			l.At.X, l.Align = width-labelEdge, layout.AlignStart
 		}
 		out = append(out, l)
+		if len(d.mark.Note) > 0 {
+			l.At.Y, l.Text = l.At.Y+noteStep, d.mark.Note
+			out = append(out, l)
+		}
 	}
 	return out
 }

@@ -3,6 +3,7 @@ package maps
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -14,18 +15,14 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Whatever the marks, leaders of one drawing never cross, and no label leaves the drawing.
-func TestLeadersNeverCross(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		var marks []Mark
-		for range rapid.IntRange(0, 24).Draw(t, "n") {
-			marks = append(marks, Mark{
-				Zone:        rapid.SampledFrom(Zones()).Draw(t, "zone"),
-				Side:        rapid.SampledFrom([]string{"right", "left", "both"}).Draw(t, "side"),
-				Microlitres: rapid.Int64Range(0, 1000).Draw(t, "volume"),
-			})
-		}
-		d := Lips(marks, Sides{})
+// printed is the least width at which a paper sets a map, in thousandths of its own: 120 mm.
+const printed = int64(layout.Pt*72*120*10/254) * 1000 / int64(width)
+
+// Whatever the marks, up to every zone on every side: leaders of one drawing never cross, no label leaves the
+// drawing, and no label touches another where the map is set smallest.
+func TestLabelsNeverCollide(t *testing.T) {
+	check := func(t interface{ Fatalf(string, ...any) }, name string, marks []Mark) {
+		d := Draw(View{Map: name, Marks: marks, Labels: true, Vessels: true, Sides: Sides{Right: words("R"), Left: words("L")}})
 		var leaders [][2]layout.Point
 		for _, s := range d.Shapes {
 			if s.Stroke == leaderWidth && len(s.Path) == 2 && s.Grey == 50 {
@@ -39,24 +36,97 @@ func TestLeadersNeverCross(t *testing.T) {
 				}
 			}
 		}
-		for _, l := range d.Labels {
+		for i, l := range d.Labels {
 			if l.At.Y < 0 || l.At.Y > d.Height || l.At.X < 0 || l.At.X > d.Width {
 				t.Fatalf("label at %v leaves the drawing", l.At)
 			}
+			for _, other := range d.Labels[i+1:] {
+				// Labels of one edge stand below each other; their size is that of the print, their place the map's.
+				apart := int64(l.At.Y-other.At.Y) * printed / 1000
+				if l.Size == labelSize && l.At.X == other.At.X && max(apart, -apart) < int64(labelSize) {
+					t.Fatalf("labels at %v and %v are %d apart", l.At, other.At, apart)
+				}
+			}
 		}
+	}
+	for _, name := range Names() {
+		for _, side := range [][]string{{"right", "left"}, {"both"}} {
+			var all []Mark
+			for _, zone := range Zones(name) {
+				for _, s := range side {
+					all = append(all, Mark{Zone: zone, Side: s, Microlitres: 1000, Label: words("1.000 mL"), Note: words("both sides")})
+				}
+			}
+			check(t, name, all)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		var marks []Mark
+		name := rapid.SampledFrom(Names()).Draw(t, "map")
+		for range rapid.IntRange(0, 24).Draw(t, "n") {
+			m := Mark{
+				Zone:        rapid.SampledFrom(Zones(name)).Draw(t, "zone"),
+				Side:        rapid.SampledFrom([]string{"right", "left", "both"}).Draw(t, "side"),
+				Microlitres: rapid.Int64Range(0, 1000).Draw(t, "volume"),
+			}
+			if rapid.Bool().Draw(t, "note") {
+				m.Note = words("both sides")
+			}
+			marks = append(marks, m)
+		}
+		check(t, name, marks)
 	})
+}
+
+func words(s string) []layout.Span { return []layout.Span{{Text: s}} }
+
+// Everything that is drawn lies inside its frame, and the patient's right is drawn on the left half alone.
+func TestInsideTheFrame(t *testing.T) {
+	for _, name := range Names() {
+		m := drawn[name]()
+		inside := func(what string, path []layout.Segment) {
+			for _, step := range path {
+				for i := range map[layout.Verb]int{layout.MoveTo: 1, layout.LineTo: 1, layout.CurveTo: 3}[step.Verb] {
+					if p := step.Points[i]; p.X < -width/2 || p.X > layout.Pt || p.Y < 0 || p.Y > m.height {
+						t.Errorf("%s, %s: %v leaves the frame", name, what, p)
+					}
+				}
+			}
+		}
+		for _, l := range m.lines {
+			inside(l.part, l.path)
+		}
+		for i, v := range m.vessels {
+			inside(v.Name, v.path)
+			for zone, a := range m.anchors {
+				near := func(x layout.Length) bool {
+					dx, dy := int64(x-v.letter.X), int64(a.at.Y-v.letter.Y)
+					return dx*dx+dy*dy < int64(smallestDot+letterSize/2)*int64(smallestDot+letterSize/2)
+				}
+				if near(a.at.X) {
+					t.Errorf("%s: the letter %s of %s stands on zone %s", name, Letter(i), v.Name, zone)
+				}
+			}
+		}
+	}
 }
 
 // The patient's right is on the left of the page, and one side is the mirror image of the other.
 func TestSidesMirror(t *testing.T) {
-	for _, zone := range Zones() {
-		right := onlyDot(Lips([]Mark{{Zone: zone, Side: "right"}}, Sides{}))
-		left := onlyDot(Lips([]Mark{{Zone: zone, Side: "left"}}, Sides{}))
-		if right.X+left.X != width || right.Y != left.Y {
-			t.Errorf("%s: right at %v, left at %v", zone, right, left)
-		}
-		if right.X > width/2 {
-			t.Errorf("%s: the patient's right is on the right of the page", zone)
+	for _, name := range Names() {
+		for _, zone := range Zones(name) {
+			m := drawn[name]()
+			if m.pair && m.anchors[zone].midline {
+				continue
+			}
+			right := onlyDot(Draw(View{Map: name, Marks: []Mark{{Zone: zone, Side: "right"}}}))
+			left := onlyDot(Draw(View{Map: name, Marks: []Mark{{Zone: zone, Side: "left"}}}))
+			if right.X+left.X != width || right.Y != left.Y {
+				t.Errorf("%s, %s: right at %v, left at %v", name, zone, right, left)
+			}
+			if right.X > width/2 {
+				t.Errorf("%s, %s: the patient's right is on the right of the page", name, zone)
+			}
 		}
 	}
 }
@@ -67,27 +137,52 @@ func onlyDot(d *layout.Drawing) layout.Point {
 	return layout.Point{X: (path[0].Points[0].X + path[2].Points[2].X) / 2, Y: path[0].Points[0].Y}
 }
 
-// Every zone of the lips that a record may name has its place on the map, and the map has no other.
-func TestZonesOfTheLips(t *testing.T) {
-	var want []string
+// Every zone that a record may name has its place on a map seen from the front and on its second view, and the
+// maps have no others.
+func TestZonesHavePlaces(t *testing.T) {
 	for _, z := range visit.Lists().Zones {
-		if z.Lip != "none" || z.Code == "LM" || z.Code == "PO-LINES" {
-			want = append(want, z.Code)
+		if Shows(Lips, z.Code) != Shows(Profile, z.Code) || Shows(Face, z.Code) != Shows(Oblique, z.Code) {
+			t.Errorf("%s has a place on one view alone", z.Code)
+		}
+		if !Shows(Lips, z.Code) && !Shows(Face, z.Code) {
+			t.Errorf("%s has no place on a map", z.Code)
+		}
+		if z.Lip != "none" && !Shows(Lips, z.Code) {
+			t.Errorf("%s, a zone of the lips, has no place on their map", z.Code)
 		}
 	}
-	have := slices.Sorted(slices.Values(Zones()))
-	slices.Sort(want)
-	if !slices.Equal(have, want) {
-		t.Errorf("zones on the map %v, zones of records %v", have, want)
+	for _, name := range Names() {
+		for _, zone := range Zones(name) {
+			if _, ok := visit.Lists().Zone(zone); !ok {
+				t.Errorf("%s: %s is no zone of records", name, zone)
+			}
+		}
 	}
 }
 
 // Zones that lie on the midline in records lie on it here.
 func TestMidline(t *testing.T) {
-	for zone, a := range lips().anchors {
-		z, _ := visit.Lists().Zone(zone)
-		if z.Midline != a.midline || a.midline && a.at.X != 0 {
-			t.Errorf("%s: on the midline of records %t, of the map %t at %v", zone, z.Midline, a.midline, a.at)
+	for _, name := range Names() {
+		m := drawn[name]()
+		for zone, a := range m.anchors {
+			z, _ := visit.Lists().Zone(zone)
+			if z.Midline != a.midline || a.midline && !m.pair && a.at.X != 0 {
+				t.Errorf("%s, %s: on the midline of records %t, of the map %t at %v", name, zone, z.Midline, a.midline, a.at)
+			}
+		}
+	}
+}
+
+// A vessel says where its course is from.
+func TestVesselsHaveSources(t *testing.T) {
+	for _, name := range []string{Lips, Face} {
+		if len(Vessels(name)) == 0 {
+			t.Errorf("%s has no vessels", name)
+		}
+		for _, v := range Vessels(name) {
+			if v.Source == "" || v.Trust == "" || len(v.path) == 0 {
+				t.Errorf("%s, %s: source %q, trust %q", name, v.Name, v.Source, v.Trust)
+			}
 		}
 	}
 }
@@ -95,7 +190,7 @@ func TestMidline(t *testing.T) {
 // The red of the lower lip is about 1.6 times as high as that of the upper at the midline.
 func TestProportions(t *testing.T) {
 	y := func(part string) layout.Length {
-		for _, l := range lips().lines {
+		for _, l := range drawn[Lips]().lines {
 			if l.part == part {
 				return l.path[len(l.path)-1].Points[2].Y
 			}
@@ -130,6 +225,10 @@ func TestReadReports(t *testing.T) {
 		"three decimals":       {"at: -50 0.8", "at: -50 0.825", "problem.path"},
 		"misspelt key":         {"scale:", "sale:", "problem.unknown_key_near"},
 	} {
+		lipsFile, err := files.ReadFile("lips.yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
 		data := strings.Replace(string(lipsFile), c.from, c.to, 1)
 		_, problems := Read("lips.yaml", []byte(data))
 		if !slices.ContainsFunc(problems, func(p source.Problem) bool { return p.ID == c.want && p.Span.Line > 0 }) {
@@ -138,23 +237,31 @@ func TestReadReports(t *testing.T) {
 	}
 }
 
-// MAP_SVG names a file to which a map with many marks is written, to look at.
+// MAP_SVG names a folder to which each map is written, bare and with a mark in every zone, to look at.
 func TestLook(t *testing.T) {
-	file := os.Getenv("MAP_SVG")
-	if file == "" {
-		t.Skip("MAP_SVG names no file to write")
+	dir := os.Getenv("MAP_SVG")
+	if dir == "" {
+		t.Skip("MAP_SVG names no folder to write to")
 	}
-	var marks []Mark
-	for i, zone := range []string{"UL-VB", "UL-CBP", "UL-TL", "UL-PHC", "LL-TL", "LL-VB", "COM", "LL-VBODY"} {
-		for j, side := range []string{"right", "left"} {
-			v := int64(20 + 15*i + 10*j)
-			marks = append(marks, Mark{Zone: zone, Side: side, Microlitres: v, Planned: i == 5, Label: []layout.Span{{Text: fmt.Sprintf("0.%03d mL", v)}}})
+	for _, name := range Names() {
+		var marks []Mark
+		for i, zone := range Zones(name) {
+			for j, side := range []string{"right", "left"} {
+				v := int64(20 + 7*i + 10*j)
+				if z, _ := visit.Lists().Zone(zone); !z.Midline || j == 0 {
+					marks = append(marks, Mark{Zone: zone, Side: side, Microlitres: v, Planned: i == 5, Label: words(fmt.Sprintf("%s 0.%03d mL", zone, v))})
+				}
+			}
 		}
-	}
-	marks = append(marks, Mark{Zone: "UL-TM", Microlitres: 60, Label: []layout.Span{{Text: "0.060 mL"}}})
-	d := Lips(marks, Sides{Right: []layout.Span{{Text: "Patient’s right"}}, Left: []layout.Span{{Text: "Patient’s left"}}})
-	if err := os.WriteFile(file, []byte(svg(d)), 0o600); err != nil {
-		t.Fatal(err)
+		sides := Sides{Right: words("Patient’s right"), Left: words("Patient’s left")}
+		for file, v := range map[string]View{
+			name: {Map: name, Sides: sides}, name + "-vessels": {Map: name, Sides: sides, Vessels: true},
+			name + "-marks": {Map: name, Sides: sides, Marks: marks, Labels: name == Lips || name == Face, Vessels: true},
+		} {
+			if err := os.WriteFile(filepath.Join(dir, file+".svg"), []byte(svg(Draw(v))), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
 	}
 }
 

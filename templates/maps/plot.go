@@ -14,6 +14,7 @@ type plotter struct {
 	r     *source.Reader
 	scale layout.Length // thousandths of a point for one unit
 	top   layout.Length
+	left  layout.Length // where x 0 of the file lies from the midline
 }
 
 func (p *plotter) length(hundredths int) layout.Length {
@@ -53,7 +54,7 @@ func (p *plotter) points(n *source.Node, text string) []layout.Point {
 	var out []layout.Point
 	for i := 0; i < len(words); i += 2 {
 		out = append(out, layout.Point{
-			X: p.length(p.number(n, words[i])), Y: p.length(p.number(n, words[i+1])) - p.top,
+			X: p.left + p.length(p.number(n, words[i])), Y: p.length(p.number(n, words[i+1])) - p.top,
 		})
 	}
 	return out
@@ -115,4 +116,24 @@ func (p *plotter) line(n *source.Node, weights map[string]source.Fields) line {
 		l.grey = uint8(p.r.Int(w.Need("grey"), 1, 100))
 	}
 	return l
+}
+
+// point reads one pair of numbers.
+func (p *plotter) point(at, n *source.Node) (layout.Point, bool) {
+	points := p.points(n, p.r.Text(n))
+	if len(points) != 1 {
+		p.r.Report(at, "problem.path", nil)
+		return layout.Point{}, false
+	}
+	return points[0], true
+}
+
+func (p *plotter) vessel(n *source.Node) Vessel {
+	f := p.r.Fields(n, "name", "source", "trust", "path", "letter")
+	v := Vessel{
+		Name: p.r.Text(f.Need("name")), Source: p.r.Text(f.Need("source")),
+		Trust: p.r.OneOf(f.Need("trust"), "read", "memory"), path: p.path(f.Need("path")),
+	}
+	v.letter, _ = p.point(n, f.Need("letter"))
+	return v
 }

@@ -10,41 +10,67 @@ type Mark struct {
 	Side        string // the patient's: right, left, both; ignored on the midline
 	Microlitres int64  // sets the size of the dot; 0: not known, the smallest
 	Label       []layout.Span
-	Planned     bool // drawn as a ring
+	Note        []layout.Span // a line below the label
+	Planned     bool          // drawn as a ring
 }
 
 // Sides are the words at the two sides of a map.
 type Sides struct{ Right, Left []layout.Span }
 
+// View says what of a map is drawn.
+type View struct {
+	Map     string
+	Marks   []Mark
+	Sides   Sides
+	Labels  bool // a label beside each mark; a second view of the same marks goes without
+	Vessels bool // for the eyes of those who treat
+}
+
 // Measures of a map, in points.
 const (
-	labelSize   = 10 * layout.Pt
-	labelStep   = 18 * layout.Pt // least distance of two labels: a line of them on a page where the map is 120 mm wide
+	labelSize   = 9 * layout.Pt
+	labelStep   = 16 * layout.Pt // least distance of two labels: a line of them where the map is 120 mm wide
+	noteStep    = 13 * layout.Pt // from a label to its note
 	labelEdge   = 80 * layout.Pt // where labels of the patient's right end
 	leaderEdge  = 84 * layout.Pt
-	labelsBegin = 36 * layout.Pt
+	labelsBegin = 34 * layout.Pt
 	headLine    = 11 * layout.Pt
 	leaderWidth = layout.Pt * 35 / 100
 	halo        = layout.Pt * 8 / 10
 	smallestDot = layout.Pt * 19 / 10
 	largestDot  = 11 * layout.Pt
+	vesselWidth = layout.Pt * 8 / 10
+	vesselDash  = layout.Pt * 26 / 10
+	vesselGrey  = 55
+	letterSize  = layout.Pt * 75 / 10
 )
 
-// Lips draws the lips with the marks: a dot for each, its size by volume, and its label outside at the
-// end of a leader; leaders never cross. Marks in zones that the map does not have are left out, see
-// [Zones]. Several marks in one zone and side should be summed before.
-func Lips(marks []Mark, sides Sides) *layout.Drawing {
-	m := lips()
+// Draw draws a map with its marks: a dot for each, its size by volume, and its label outside at the end of
+// a leader; leaders never cross and labels never touch, for a map with many grows. Marks in zones that the
+// map does not have are left out, see [Zones]. Several marks in one zone and side should be summed before.
+// The name has to be one of [Names].
+func Draw(v View) *layout.Drawing {
+	m := drawn[v.Map]()
 	d := &layout.Drawing{Width: width, Height: m.height}
-	if len(marks) == 0 {
+	if len(v.Marks) == 0 {
 		d.Name = m.Name
+		if v.Vessels {
+			d.Name += "+vessels"
+		}
+	}
+	right, left := m.place(v)
+	down := layout.Length(0)
+	if most := max(right.room(), left.room()); most > m.height {
+		d.Height, down = most, (most-m.height)/2
 	}
 	for _, l := range m.lines {
-		d.Shapes = append(d.Shapes, l.shapes()...)
+		d.Shapes = append(d.Shapes, l.shapes(down)...)
 	}
-	right, left := m.place(marks)
+	if v.Vessels {
+		m.drawVessels(d, down)
+	}
 	for _, column := range []*column{right, left} {
-		column.settle(m.height)
+		column.settle(d.Height, down)
 		d.Shapes = append(d.Shapes, column.leaders()...)
 	}
 	for _, column := range []*column{right, left} {
@@ -54,9 +80,24 @@ func Lips(marks []Mark, sides Sides) *layout.Drawing {
 		d.Labels = append(d.Labels, column.labels()...)
 	}
 	d.Labels = append(d.Labels,
-		layout.Label{At: layout.Point{X: 0, Y: headLine}, Align: layout.AlignStart, Size: labelSize, Text: sides.Right},
-		layout.Label{At: layout.Point{X: width, Y: headLine}, Align: layout.AlignEnd, Size: labelSize, Text: sides.Left})
+		layout.Label{At: layout.Point{X: 0, Y: headLine}, Align: layout.AlignStart, Size: labelSize, Text: v.Sides.Right},
+		layout.Label{At: layout.Point{X: width, Y: headLine}, Align: layout.AlignEnd, Size: labelSize, Text: v.Sides.Left})
 	return d
+}
+
+func (m *Map) drawVessels(d *layout.Drawing, down layout.Length) {
+	for i, v := range m.vessels {
+		l := line{path: v.path, width: vesselWidth, grey: vesselGrey, dash: true}
+		shapes := l.shapes(down)
+		for j := range shapes {
+			shapes[j].Dash = vesselDash
+		}
+		d.Shapes = append(d.Shapes, shapes...)
+		d.Labels = append(d.Labels, layout.Label{
+			At: layout.Point{X: width/2 - v.letter.X, Y: v.letter.Y + down + letterSize/3}, Align: layout.AlignCentre,
+			Size: letterSize, Text: []layout.Span{{Text: Letter(i), Ink: layout.InkQuiet}},
+		})
+	}
 }
 
 // dot is a mark with its place; hang says that its label hangs here, for a mark has one label only.
@@ -68,11 +109,12 @@ type dot struct {
 	slot   layout.Length // baseline middle of its label
 }
 
-// place sorts marks to the columns of the two sides. A mark of the midline goes where fewer are.
-func (m *Map) place(marks []Mark) (right, left *column) {
+// place sorts marks to the columns of the two sides. A mark of the midline goes where fewer are; in a pair
+// of views it stands in both.
+func (m *Map) place(v View) (right, left *column) {
 	right, left = &column{}, &column{mirrored: true}
 	var middle []dot
-	for _, mark := range marks {
+	for _, mark := range v.Marks {
 		a, ok := m.anchors[mark.Zone]
 		if !ok {
 			continue
@@ -81,23 +123,26 @@ func (m *Map) place(marks []Mark) (right, left *column) {
 		if mark.Side == "both" && !a.midline {
 			volume /= 2
 		}
-		d := dot{mark: mark, radius: radius(volume), hang: true}
+		d := dot{mark: mark, radius: radius(volume), hang: v.Labels}
 		at := func(x layout.Length) layout.Point { return layout.Point{X: width/2 + x, Y: a.at.Y} }
+		put := func(c *column, x layout.Length, hang bool) {
+			d.at, d.hang = at(x), hang && v.Labels
+			c.dots = append(c.dots, d)
+		}
 		switch {
+		case a.midline && m.pair:
+			put(right, a.at.X, true)
+			put(left, -a.at.X, false)
 		case a.midline:
 			d.at = at(0)
 			middle = append(middle, d)
 		case mark.Side == "left":
-			d.at = at(-a.at.X)
-			left.dots = append(left.dots, d)
+			put(left, -a.at.X, true)
 		case mark.Side == "both":
-			d.at = at(a.at.X)
-			right.dots = append(right.dots, d)
-			d.at, d.hang = at(-a.at.X), false
-			left.dots = append(left.dots, d)
+			put(right, a.at.X, true)
+			put(left, -a.at.X, false)
 		default:
-			d.at = at(a.at.X)
-			right.dots = append(right.dots, d)
+			put(right, a.at.X, true)
 		}
 	}
 	for _, d := range middle {
@@ -128,8 +173,8 @@ func root(n int64) int64 {
 	return r
 }
 
-// shapes draws both halves of a line.
-func (l line) shapes() []layout.Shape {
+// shapes draws a line on both sides, down from the top.
+func (l line) shapes(down layout.Length) []layout.Shape {
 	var out []layout.Shape
 	for _, sign := range []layout.Length{1, -1} {
 		s := layout.Shape{Stroke: l.width, Grey: l.grey, Fill: l.fill}
@@ -139,6 +184,7 @@ func (l line) shapes() []layout.Shape {
 		for _, step := range l.path {
 			for i := range step.Points {
 				step.Points[i].X = width/2 + sign*step.Points[i].X
+				step.Points[i].Y += down
 			}
 			s.Path = append(s.Path, step)
 		}
