@@ -37,6 +37,7 @@ var walls = map[string][]string{
 	"templates/pdf":         {"templates/code", "templates/layout", "templates/text"},
 	"templates/pdf/read":    {},
 	"templates/pdf/conform": {"templates/pdf/read"},
+	"templates/pdf/sign":    {},
 	"templates": {
 		"forms", "forms/clinic", "forms/intake", "forms/measure", "forms/place", "forms/screen", "forms/source",
 		"forms/visit", "locales", "templates/layout", "templates/maps",
@@ -44,7 +45,7 @@ var walls = map[string][]string{
 	"cmd/philtrum/folder": {"forms/journal", "forms/source"},
 	"cmd/philtrum/ask":    {},
 	"cmd/philtrum/desk": {
-		"cmd/philtrum/folder", "forms", "forms/clinic", "forms/intake", "forms/journal", "forms/measure",
+		"cmd/philtrum/folder", "forms", "forms/booking", "forms/clinic", "forms/intake", "forms/journal", "forms/measure",
 		"forms/medicine", "forms/place", "forms/screen", "forms/source", "forms/visit", "locales", "locales/release",
 		"templates", "templates/layout", "templates/pdf", "templates/text",
 	},
@@ -73,6 +74,8 @@ var owners = map[string][]string{
 	"rsc.io/qr":                          {"templates/code"},
 	"github.com/makiuchi-d/gozxing":      {"templates/code/read"},
 	"github.com/pdfcpu/pdfcpu":           {"templates/pdf/read"},
+	"software.sslmate.com/src/go-pkcs12": {"templates/pdf/sign"},
+	"filippo.io/age":                     {"cmd/philtrum/folder"},
 	"github.com/spf13/cobra":             {"cmd/philtrum"},
 	"github.com/spf13/viper":             {"cmd/philtrum"},
 	"golang.org/x/term":                  {"cmd/philtrum"},

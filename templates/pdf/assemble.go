@@ -3,6 +3,7 @@ package pdf
 import (
 	"crypto/sha256"
 	"errors"
+	"math"
 	"strconv"
 )
 
@@ -98,13 +99,17 @@ func (a *assembler) pack(num int) error {
 	return a.deflated(num, dict, s.b)
 }
 
-// crossReferenceStream writes the table in six bytes an entry. It is not compressed: for a paper's few
+// crossReferenceStream writes the table in six or seven bytes an entry. It is not compressed: for a paper's few
 // hundred objects that would save some hundred bytes and cost a tenth of the time of the whole file.
 func (a *assembler) crossReferenceStream(holder, root, info int) error {
 	num := a.reserve()
 	start := len(a.out.b)
-	if start >= 1<<24 || len(a.order) >= 1<<16 {
-		return errors.New("pdf: a file beyond 16 MB or 65,535 objects")
+	if start > math.MaxUint32 || len(a.order) >= 1<<16 {
+		return errors.New("pdf: a file beyond 4 GB or 65,535 objects")
+	}
+	width := 3 // bytes of an offset
+	if start >= 1<<24 {
+		width = 4 // it holds scans
 	}
 	a.places[num] = place{set: true, offset: start}
 	for i, n := range a.order {
@@ -112,15 +117,19 @@ func (a *assembler) crossReferenceStream(holder, root, info int) error {
 	}
 	s := a.press.buffer()
 	defer a.press.release(s)
-	s.b = append(s.b, 0, 0, 0, 0, 0, 0)
+	s.b = append(s.b, make([]byte, width+3)...)
 	for n := 1; n < len(a.places); n++ {
 		kind, second, third := 1, a.places[n].offset, 0
 		if a.places[n].packed {
 			kind, second, third = 2, holder, second
 		}
-		s.b = append(s.b, byte(kind), byte(second>>16), byte(second>>8), byte(second), byte(third>>8), byte(third))
+		s.b = append(s.b, byte(kind))
+		for i := width - 1; i >= 0; i-- {
+			s.b = append(s.b, byte(second>>(8*i)))
+		}
+		s.b = append(s.b, byte(third>>8), byte(third))
 	}
-	a.stream(num, "/Type/XRef/W[1 3 2]"+a.trailer(root, info), s.b)
+	a.stream(num, "/Type/XRef/W[1 "+strconv.Itoa(width)+" 2]"+a.trailer(root, info), s.b)
 	a.tail(start)
 	return nil
 }

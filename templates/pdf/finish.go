@@ -18,17 +18,24 @@ type finisher struct {
 	src   *drawn
 	a     assembler
 	pages []int // object number of each page in the new file
+
+	// Of a file with room for a signature: its field in the structure, the number of that element and of the
+	// field itself.
+	field        *layout.Element
+	form, widget int
+	held         []int // numbers of the attachments' specifications
 }
 
 // numbers of the objects that others refer to.
 type numbers struct {
 	catalog, info, pages, resources, metadata, intent, profile, tree, outlines int
+	widget, files                                                              int // 0: none
 }
 
 func (f *finisher) finish(out *scratch) error {
 	f.a = assembler{press: f.press, out: out, places: make([]place, 1, 256)}
 	version := "1.4"
-	if f.info.Profile == PDFA2u {
+	if f.info.Profile != PDFA1b {
 		version = "1.7"
 		f.a.packed = f.press.buffer()
 		defer f.press.release(f.a.packed)
@@ -40,6 +47,10 @@ func (f *finisher) finish(out *scratch) error {
 	for _, p := range []*int{&n.catalog, &n.info, &n.pages, &n.resources, &n.metadata, &n.intent, &n.profile, &n.tree} {
 		*p = f.a.reserve()
 	}
+	if f.info.Signature != nil {
+		n.widget, f.field = f.a.reserve(), &layout.Element{Type: "Form"}
+		f.widget = n.widget
+	}
 	fonts, err := f.writeFonts()
 	if err != nil {
 		return err
@@ -47,7 +58,7 @@ func (f *finisher) finish(out *scratch) error {
 	if err := f.writePages(n, fonts); err != nil {
 		return err
 	}
-	f.writeTree(n.tree)
+	f.writeTree(n)
 	n.outlines = f.writeOutline()
 	f.a.stream(n.metadata, "/Type/Metadata/Subtype/XML", f.metadata())
 	f.a.stream(n.profile, "/N 3", colourProfile())
@@ -55,6 +66,12 @@ func (f *finisher) finish(out *scratch) error {
 		b = append(b, "<</Type/OutputIntent/S/GTS_PDFA1/OutputConditionIdentifier(sRGB IEC61966-2.1)/Info(sRGB IEC61966-2.1)/DestOutputProfile "...)
 		return append(appendRef(b, n.profile), ">>"...)
 	})
+	if n.files, err = f.writeAttachments(); err != nil {
+		return err
+	}
+	if f.info.Signature != nil {
+		f.writeSignature(n.widget)
+	}
 	f.writeCatalog(n)
 	f.a.object(n.info, f.documentInfo)
 	return f.a.end(n.catalog, n.info)
@@ -80,6 +97,9 @@ func (f *finisher) writePages(n numbers, fonts []byte) error {
 			b = appendRef(append(b, "/Contents "...), content)
 			if f.info.Profile != PDFA1b { // PDF 1.4 has no such entry
 				b = append(b, "/Tabs/S"...)
+			}
+			if i == 0 && n.widget != 0 {
+				b = append(appendRef(append(b, "/Annots["...), n.widget), ']')
 			}
 			b = append(b, "/StructParents "...)
 			return append(strconv.AppendInt(b, int64(i), 10), ">>"...)
@@ -120,6 +140,13 @@ func (f *finisher) writeCatalog(n numbers) {
 		b = appendTextString(append(b, ">>/Lang"...), f.r.Lang)
 		if n.outlines != 0 {
 			b = appendRef(append(b, "/Outlines "...), n.outlines)
+		}
+		if n.files != 0 {
+			b = f.appendHeld(b, n.files)
+		}
+		if n.widget != 0 {
+			// SigFlags: there is a signature, and changes are to be appended (ISO 32000-1, 12.7.2).
+			b = append(appendRef(append(b, "/AcroForm<</Fields["...), n.widget), "]/SigFlags 3>>"...)
 		}
 		return append(b, ">>"...)
 	})

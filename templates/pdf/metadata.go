@@ -34,8 +34,12 @@ func pdfDate(t time.Time) string {
 func (f *finisher) metadata() []byte {
 	var b bytes.Buffer
 	part, level := "2", "U"
-	if f.info.Profile == PDFA1b {
+	switch f.info.Profile {
+	case PDFA1b:
 		part, level = "1", "B"
+	case PDFA3u:
+		part = "3"
+	case PDFA2u:
 	}
 	element := func(name, value string) {
 		if value == "" {

@@ -27,6 +27,8 @@ const (
 	// PDFA1b is ISO 19005-1 level B in PDF 1.4, without object streams. Validators for it exist, so it
 	// stands in for the other one in tests; the pages are the same.
 	PDFA1b
+	// PDFA3u is PDFA2u by ISO 19005-3, which lets a file hold other files of any kind.
+	PDFA3u
 )
 
 // Info is what a file says about itself. Nothing in it may identify a person.
@@ -36,6 +38,11 @@ type Info struct {
 	Producer   string    // program and version
 	Issued     time.Time // recorded time of the visit; zero: the file carries no dates
 	Profile    Profile
+
+	// Attachments are files to hold; only PDFA3u may.
+	Attachments []Attachment
+	// Signature keeps room for a signature, which package sign fills; nil: the file is not to be signed.
+	Signature *Signature
 }
 
 // Press writes papers. Its zero value is ready. It keeps compressors, buffers and the bytes of drawings
@@ -64,6 +71,9 @@ func (p *Press) Write(w io.Writer, r layout.Result, fonts []text.Font, info Info
 	}
 	if r.Lang == "" {
 		return errors.New("pdf: a paper without a language")
+	}
+	if len(info.Attachments) > 0 && info.Profile != PDFA3u {
+		return errors.New("pdf: only PDF/A-3 may hold other files")
 	}
 	if info.Title == "" {
 		info.Title = r.Title

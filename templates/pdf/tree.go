@@ -8,12 +8,19 @@ import (
 )
 
 // writeTree writes the structure tree and the tree that leads from marked content back to it.
-func (f *finisher) writeTree(root int) {
+func (f *finisher) writeTree(n numbers) {
+	root := n.tree
 	parents := make([][]int, len(f.r.Pages))
 	for i := range parents {
 		parents[i] = make([]int, f.r.Pages[i].Marks)
 	}
-	top := f.writeElement(f.r.Root, root, parents)
+	content := f.r.Root
+	if f.field != nil { // the field is the last thing of the document
+		whole := *content
+		whole.Kids = append(slices.Clone(content.Kids), layout.Kid{Element: f.field})
+		content = &whole
+	}
+	top := f.writeElement(content, root, parents)
 	nums := f.a.reserve()
 	f.a.object(nums, func(b []byte) []byte {
 		b = append(b, "<</Nums["...)
@@ -24,18 +31,28 @@ func (f *finisher) writeTree(root int) {
 			}
 			b = append(b, ']')
 		}
+		if n.widget != 0 {
+			b = appendRef(append(strconv.AppendInt(b, int64(len(parents)), 10), ' '), f.form)
+		}
 		return append(b, "]>>"...)
 	})
+	next := len(parents)
+	if n.widget != 0 {
+		next++
+	}
 	f.a.object(root, func(b []byte) []byte {
 		b = appendRef(append(b, "<</Type/StructTreeRoot/K "...), top)
 		b = appendRef(append(b, "/ParentTree "...), nums)
 		b = append(b, "/ParentTreeNextKey "...)
-		return append(strconv.AppendInt(b, int64(len(parents)), 10), ">>"...)
+		return append(strconv.AppendInt(b, int64(next), 10), ">>"...)
 	})
 }
 
 // writeElement writes e and what is below it, and gives its number.
 func (f *finisher) writeElement(e *layout.Element, parent int, parents [][]int) int {
+	if e == f.field && e != nil {
+		return f.writeForm(parent)
+	}
 	e = apart(e)
 	num := f.a.reserve()
 	kids := make([]int, len(e.Kids)) // numbers of the elements among them

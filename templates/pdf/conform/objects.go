@@ -90,7 +90,7 @@ func (c *checker) dictionary(d read.Dict, n, depth int) {
 		if d["EF"] == nil {
 			break
 		}
-		if c.part != "3" || d["F"] == nil || d["UF"] == nil || d["AFRelationship"] == nil {
+		if c.part != "3" || d["F"] == nil || d["UF"] == nil || d["AFRelationship"] == nil || !c.associated(n) || !c.typed(d) {
 			c.fail(RuleEmbed, "object %d", n)
 		}
 	case "OCG":
@@ -103,6 +103,23 @@ func (c *checker) dictionary(d read.Dict, n, depth int) {
 	if d["Interpolate"] == true || d["SMask"] != nil && c.f.Name(d["SMask"]) != "None" {
 		c.fail(RuleTransparent, "object %d", n)
 	}
+}
+
+// associated says whether the document names an attached file as one that belongs to it (ISO 19005-3, 6.8);
+// files of a page or a part of one are unknown here.
+func (c *checker) associated(n int) bool {
+	for _, o := range c.f.Array(c.f.Catalog()["AF"]) {
+		if r, ok := o.(read.Ref); ok && r.Number == n {
+			return true
+		}
+	}
+	return false
+}
+
+// typed says whether an attached file names its media type.
+func (c *checker) typed(spec read.Dict) bool {
+	s, ok := c.f.Resolve(c.f.Dict(spec["EF"])["F"]).(*read.Stream)
+	return ok && c.f.Name(s.Dict["Subtype"]) != ""
 }
 
 // graphicsState finds transparency, which no paper needs.
