@@ -194,7 +194,7 @@ func kitItems(f *Facts) []item {
 
 var handedFields = kinds{
 	"paper": locales.KindRef, "document": locales.KindText, "at": locales.KindDateTime,
-	"how": locales.KindText, "by": locales.KindText,
+	"how": locales.KindRef, "by": locales.KindText, "language": locales.KindRef,
 }
 
 func handedItems(f *Facts) []item {
@@ -202,10 +202,21 @@ func handedItems(f *Facts) []item {
 	for _, h := range f.Visit.Handed {
 		out = append(out, item{values: map[string]locales.Value{
 			"paper": term("paper", h.Paper), "document": textOr(h.Document, "handed.document"),
-			"at": momentOr(h.At, f), "how": textOr(h.How, "handed.how"), "by": textOr(f.person(h.By).Name, "handed.by"),
+			"at": momentOr(h.At, f), "how": said("how", h.How, "handed.how"), "by": textOr(f.person(h.By).Name, "handed.by"),
+			"language": f.languageOf(h.Document),
 		}, facts: map[string]bool{"explained_orally": h.Explained}})
 	}
 	return out
+}
+
+// languageOf is the language in which a document was issued.
+func (f *Facts) languageOf(document string) locales.Value {
+	for _, p := range f.Visit.Papers {
+		if p.Document == document && document != "" {
+			return languageName(p.Language)
+		}
+	}
+	return locales.Blank()
 }
 
 func paperItems(f *Facts) []item {
