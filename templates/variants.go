@@ -1,0 +1,30 @@
+package templates
+
+import "philtrum/forms/visit"
+
+// variants are the papers that a kind of visit has of its own: for the user a record stays a record.
+var variants = map[visit.Kind]map[string]string{
+	visit.Dissolving: {
+		"information": "information-dissolving", "consent": "consent-dissolving", "record": "record-dissolving",
+		"aftercare": "aftercare-dissolving",
+	},
+	visit.Review:       {"record": "record-review"},
+	visit.Complication: {"record": "record-complication"},
+	visit.Call:         {"record": "record-complication"},
+}
+
+// Variant is the name of the template for a kind of paper at a kind of visit.
+func Variant(paper string, kind visit.Kind) string {
+	if own, ok := variants[kind][paper]; ok {
+		return own
+	}
+	return paper
+}
+
+// Variants are the templates that only some kinds of visit have.
+func Variants() []string {
+	return []string{
+		"information-dissolving", "consent-dissolving", "record-dissolving", "aftercare-dissolving", "record-review",
+		"record-complication",
+	}
+}
