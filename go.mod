@@ -27,6 +27,7 @@ require (
 	software.sslmate.com/src/go-pkcs12 v0.7.4
 	rsc.io/qr v0.2.0
 	github.com/xuri/excelize/v2 v2.11.1
+	modernc.org/sqlite v1.62.0
 )
 
 require (
@@ -71,5 +72,4 @@ require (
 	modernc.org/libc v1.80.1 // indirect
 	modernc.org/mathutil v1.7.1 // indirect
 	modernc.org/memory v1.12.1 // indirect
-	modernc.org/sqlite v1.62.0 // indirect
 )

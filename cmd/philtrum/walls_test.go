@@ -30,6 +30,8 @@ var walls = map[string][]string{
 	"locales/release":       {"locales"},
 	"locales/readability":   {},
 	"templates/layout":      {},
+	"templates/outline":     {"templates/layout"},
+	"templates/timeline":    {"templates/layout"},
 	"templates/maps":        {"forms/source", "templates/layout"},
 	"templates/text":        {"templates/layout"},
 	"templates/code":        {},
@@ -43,9 +45,10 @@ var walls = map[string][]string{
 		"forms/visit", "locales", "templates/layout", "templates/maps",
 	},
 	"cmd/philtrum/folder": {"forms/journal", "forms/source"},
+	"cmd/philtrum/index":  {"forms/device", "forms/journal", "forms/measure", "forms/source", "forms/visit"},
 	"cmd/philtrum/ask":    {},
 	"cmd/philtrum/desk": {
-		"cmd/philtrum/folder", "forms", "forms/booking", "forms/clinic", "forms/intake", "forms/journal", "forms/measure",
+		"cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/booking", "forms/clinic", "forms/intake", "forms/journal", "forms/measure",
 		"forms/medicine", "forms/place", "forms/screen", "forms/source", "forms/visit", "locales", "locales/release",
 		"templates", "templates/layout", "templates/pdf", "templates/text",
 	},
@@ -79,6 +82,7 @@ var owners = map[string][]string{
 	"github.com/spf13/cobra":             {"cmd/philtrum"},
 	"github.com/spf13/viper":             {"cmd/philtrum"},
 	"golang.org/x/term":                  {"cmd/philtrum"},
+	"modernc.org/sqlite":                 {"cmd/philtrum/index"},
 }
 
 func TestWalls(t *testing.T) {

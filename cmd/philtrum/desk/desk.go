@@ -31,6 +31,9 @@ type Desk struct {
 	stock     clinic.Stock
 	broken    source.Problems // of the clinic's own files
 
+	indexFile string // empty: in memory
+	searched  Searched
+
 	// Made on first use, kept for the following visits.
 	lexicon  *medicine.Lexicon
 	form     *forms.Form
@@ -122,7 +125,12 @@ type placeKey struct {
 
 // placeOn is the clinic's place as of a day, read once. No other place is read unless a fact is missing.
 func (d *Desk) placeOn(day measure.Date) (place.Place, source.Problems) {
-	key := placeKey{d.clinic.Place, day}
+	return d.placeAt(d.clinic.Place, day)
+}
+
+// placeAt is any place as of a day.
+func (d *Desk) placeAt(code string, day measure.Date) (place.Place, source.Problems) {
+	key := placeKey{code, day}
 	if known, ok := d.places[key]; ok {
 		return known, nil
 	}
