@@ -15,6 +15,9 @@ type Term struct {
 	Use   string   // the word to use
 	Avoid []string // words that no message may hold, whole words, capitals aside
 	Why   string
+	// Explain is how a paper says in plain words what the term means, where it cannot do without it. A paper
+	// that says so at the term's first use may count the term as known.
+	Explain string
 }
 
 // Glossary reads <tag>/glossary.yaml. A language without one has no terms. The error is a source.Problems
@@ -38,7 +41,7 @@ func glossaryFile(fsys fs.FS, tag string) (file string, data []byte, err error) 
 	return file, data, err
 }
 
-var termKeys = []string{"use", "avoid", "why"}
+var termKeys = []string{"use", "avoid", "why", "explain"}
 
 func readTerms(entries []flatEntry, r *source.Reader) []Term {
 	terms := make([]Term, 0, len(entries))
@@ -50,6 +53,8 @@ func readTerms(entries []flatEntry, r *source.Reader) []Term {
 				t.Use = f.text
 			case "why":
 				t.Why = f.text
+			case "explain":
+				t.Explain = f.text
 			case "avoid":
 				for word := range strings.SplitSeq(f.text, ",") {
 					if word = strings.TrimSpace(word); word != "" {

@@ -115,15 +115,20 @@ func (b *paragraphBody) build(s *scope, m layout.Meta) []layout.Block {
 // line is an entry of a list, a grid, a table or choices: it may have a condition and stand once for each
 // item of a list.
 // source says where a figure or an advice comes from; it is not printed.
+// trust says how the source was seen; a line that leaves it out says so in the words of its source.
 type line struct {
 	when   *condition
 	each   string
 	source string
+	trust  string // read, secondary, memory or practice
 }
 
 // line reads the keys when, each and source of fields.
 func (l *loader) line(f source.Fields, lists []string) (line, []string) {
 	out := line{source: l.r.Text(f.Get("source"))}
+	if n := f.Get("trust"); n != nil {
+		out.trust = l.r.OneOf(n, clauseTrusts...)
+	}
 	if e := f.Get("each"); e != nil {
 		out.each = l.list(e)
 		lists = with(lists, out.each)
@@ -164,7 +169,7 @@ func (l *loader) listBody(n *source.Node, lists []string) body {
 			b.items = append(b.items, listLine{text: l.words(item, lists)})
 			continue
 		}
-		f := l.r.Fields(item, "text", "when", "each", "source")
+		f := l.r.Fields(item, "text", "when", "each", "source", "trust")
 		e, inner := l.line(f, lists)
 		b.items = append(b.items, listLine{line: e, text: l.words(f.Need("text"), inner)})
 	}

@@ -41,7 +41,7 @@ type datedLine struct {
 func (l *loader) datedBody(n *source.Node, lists []string) body {
 	b := &datedBody{}
 	for _, item := range l.r.List(n) {
-		f := l.r.Fields(item, "window", "until", "text", "strong", "when", "each", "source")
+		f := l.r.Fields(item, "window", "until", "text", "strong", "when", "each", "source", "trust")
 		e, inner := l.line(f, lists)
 		d := datedLine{line: e, window: l.r.Text(f.Get("window")), until: l.words(f.Get("until"), inner),
 			text: l.words(f.Need("text"), inner), strong: l.r.YesNo(f.Get("strong"))}
@@ -80,17 +80,22 @@ func rank(w clinic.Window) int {
 	return w.Hours + 24*(w.Days+7*w.Weeks+30*w.Months)
 }
 
-func (b *datedBody) build(s *scope, m layout.Meta) []layout.Block {
-	type entry struct {
-		item layout.DatedItem
-		end  time.Time
-		rank int
-		open bool
-	}
-	var entries []entry
+// datedEntry is an entry of a dated list with the end of its window; open ones have their own "until".
+type datedEntry struct {
+	item   layout.DatedItem
+	window string
+	end    time.Time
+	hours  bool // the window ends at an hour, not with a day
+	rank   int
+	open   bool
+}
+
+// entries are the entries that stand, in the order in which they end.
+func (b *datedBody) entries(s *scope) []datedEntry {
+	var entries []datedEntry
 	for _, i := range b.items {
 		i.over(s, func(at *scope) {
-			e := entry{item: layout.DatedItem{Texts: [][]layout.Span{at.spans(i.text)}, Strong: i.strong}}
+			e := datedEntry{window: i.window, item: layout.DatedItem{Texts: [][]layout.Span{at.spans(i.text)}, Strong: i.strong}}
 			if i.window == "" {
 				e.item.When, e.open = at.spans(i.until), true
 			} else {
@@ -99,7 +104,7 @@ func (b *datedBody) build(s *scope, m layout.Meta) []layout.Block {
 				if e.rank == 0 {
 					return
 				}
-				e.end = at.windowEnd(w)
+				e.end, e.hours = at.windowEnd(w), w.Hours > 0
 				e.item.When = whole(at.until(w, e.end))
 			}
 			entries = append(entries, e)
@@ -117,8 +122,12 @@ func (b *datedBody) build(s *scope, m layout.Meta) []layout.Block {
 		}
 		return a.rank < b.rank
 	})
+	return entries
+}
+
+func (b *datedBody) build(s *scope, m layout.Meta) []layout.Block {
 	out := &layout.Dated{Meta: m}
-	for _, e := range entries {
+	for _, e := range b.entries(s) {
 		out.Items = append(out.Items, e.item)
 	}
 	if len(out.Items) == 0 {

@@ -16,17 +16,24 @@ type Paper struct {
 	Template *Template
 	Printer  *locales.Printer // of the language that the reader reads
 	Clinic   *locales.Printer // of the clinic's language; nil: the same
+	With     *locales.Printer // of a second language beside the reader's; nil: none
 	Facts    Facts
 	Sheet    string // a name of [Template.SheetNames]; empty: the look that the reader needs on the clinic's page
 }
 
 // look is the template's, or large for a patient who needs large print.
 func (p Paper) look() string {
-	if p.Template.ForPatient() && contains(p.Facts.Patient.Needs, "large_print") {
+	if p.Template.ForPatient() && p.Template.Look != lookCard && contains(p.Facts.Patient.Needs, "large_print") {
 		return "large"
 	}
 	return p.Template.Look
 }
+
+// lookCard is of a size that nothing changes: what stands on a card has to fit it.
+const lookCard = "card"
+
+// FixedSize says whether the paper has one size of letters only, as a card has.
+func (t *Template) FixedSize() bool { return t.Look == lookCard }
 
 // Compose makes the document of a paper. It is pure. Problems name messages that could not be rendered,
 // windows and sheets that do not exist; the document then lacks them and must not be handed to anyone as
@@ -37,6 +44,7 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 		c.paper.Clinic = p.Printer
 	}
 	lang := p.Printer.Language()
+	c.language = lang
 	c.facts.kind, c.facts.version, c.facts.language = p.Template.Kind, p.Template.Version, lang.Name
 	doc := layout.Document{Lang: lang.Region}
 	if lang.Direction == "rtl" {
@@ -56,6 +64,9 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 	doc.Title = plain(s.message("term.paper."+p.Template.Kind, nil, false))
 	doc.Head = s.furniture(p.Template.head)
 	doc.Foot = s.furniture(p.Template.foot)
+	if c.paper.With = otherThan(p.Printer, p.With); c.paper.With != nil {
+		return composeBoth(c, doc)
+	}
 	doc.Blocks = s.blocks(p.Template.blocks)
 	return doc, c.problems
 }
@@ -63,10 +74,13 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 // composer holds what one run of [Compose] needs everywhere.
 type composer struct {
 	paper    Paper
+	language locales.Language // of the paper, also while its second language is composed
 	facts    *Facts
 	sheet    layout.Sheet
 	args     map[string][]string // placeholders of messages, as learned
 	problems source.Problems
+	pair     bool // the paper is in two languages, so that no text brings the clinic's along by itself
+	marking  bool // the language of a typed text is being named
 }
 
 func (c *composer) report(id string, args map[string]any) {
@@ -75,7 +89,7 @@ func (c *composer) report(id string, args map[string]any) {
 
 // otherLanguage says whether the clinic's language is another than the paper's.
 func (c *composer) otherLanguage() bool {
-	return c.paper.Clinic.Language().Tag != c.paper.Printer.Language().Tag
+	return c.paper.Clinic.Language().Tag != c.language.Tag
 }
 
 // scope is where a name is looked up: the items of the lists around it, then the paper.
@@ -122,8 +136,11 @@ func (s *scope) fact(name string) bool {
 			}
 		}
 	}
-	if name == otherLanguage {
+	switch name {
+	case otherLanguage:
 		return s.c.otherLanguage()
+	case bothLanguages:
+		return s.c.pair
 	}
 	if list, ok := strings.CutPrefix(name, anyOf); ok {
 		return len(lists[list].items(s.c.facts)) > 0

@@ -15,7 +15,8 @@ import (
 type Facts struct {
 	Issue        Issue
 	Clinic       clinic.Clinic
-	Place        place.Place
+	Place        place.Place // of the clinic
+	Stay         place.Place // where the patient will be, if that is elsewhere and known
 	Patient      visit.Patient
 	Visit        visit.Visit
 	Practitioner clinic.Person // zero where the visit names nobody
@@ -29,6 +30,7 @@ type Facts struct {
 	OnTheDay []string
 	// Covered is the plan that consent was given to, for findings of the record.
 	Covered visit.Plan
+	Seal    *Sealing // of the cover of a sealed file
 
 	kind, version, language string // of the paper, set by Compose
 }
@@ -40,13 +42,31 @@ type Issue struct {
 	At         time.Time // zero: not recorded
 	Draft      bool      // the texts of the paper's language are not released by the clinic
 	Supersedes string    // id of the paper that this one takes the place of
+	Reading    Reading   // why nobody may sign this copy; empty: it has room for signatures
+}
+
+// Reading is why a paper is a copy for reading alone.
+type Reading string
+
+// Reasons. A signature stands on a text that was released, or on the clinic's with an interpreter who attends.
+const (
+	DraftText        Reading = "draft"       // the text is not released
+	LacksInterpreter Reading = "interpreter" // the patient does not read the language, and nobody interprets
+)
+
+// reviewOn is the day of the review: the planned one, or the next on which the clinic is open.
+func (f *Facts) reviewOn() measure.Date {
+	if f.Visit.Plan.ReviewOn.IsZero() {
+		return measure.Date{}
+	}
+	return f.Clinic.Hours.NextOpen(f.Visit.Plan.ReviewOn)
 }
 
 // Gather collects the facts of a visit.
 func Gather(issue Issue, c screen.Case, report screen.Report) Facts {
 	f := Facts{
 		Issue: issue, Earlier: c.Earlier, Clinic: c.Clinic, Place: c.Place, Patient: c.Patient, Visit: c.Visit,
-		Staff: c.Staff, Stock: c.Stock, Report: report, Intake: c.Intake, Covered: c.Visit.Plan,
+		Staff: c.Staff, Stock: c.Stock, Report: report, Intake: c.Intake, Covered: covered(c.Visit),
 	}
 	f.Practitioner = f.person(c.Visit.Practitioner)
 	f.OnTheDay = onTheDay(c, report, f.zone())

@@ -101,6 +101,7 @@ func init() {
 		"papers":          {fields: kinds{"paper": locales.KindRef, "document": locales.KindText, "at": locales.KindDateTime}, items: paperItems},
 		"record_findings": {fields: kinds{"finding": locales.KindRef}, items: recordFindings},
 		"unread_values":   {fields: kinds{"where": locales.KindText, "typed": locales.KindText}, items: unreadItems},
+		"card_lots":       {fields: syringeFields, items: cardLots},
 		"reports_to":      {fields: kinds{"route": locales.KindRef}, items: routes},
 	}
 }

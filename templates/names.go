@@ -197,7 +197,8 @@ var values = map[string]value{
 	"price":        text(func(f *Facts) string { return f.Visit.Plan.Price }, "plan.price"),
 	"examination":  text(func(f *Facts) string { return f.Visit.Plan.Examination }, "plan.examination"),
 	"planned_by":   text(func(f *Facts) string { return f.person(f.Visit.Plan.By).Name }, "plan.by"),
-	"review_on":    date(func(f *Facts) measure.Date { return f.Visit.Plan.ReviewOn }),
+	"review_on":    date((*Facts).reviewOn),
+	"review_asked": date(func(f *Facts) measure.Date { return f.Visit.Plan.ReviewOn }),
 	"products":     list(productNames),
 	"further_from": date(furtherFrom),
 

@@ -7,6 +7,7 @@ import (
 	"hash"
 	"io/fs"
 	"path"
+	"strings"
 
 	"philtrum/forms/source"
 	"philtrum/templates/layout"
@@ -81,7 +82,7 @@ func (s *Shelf) Load(name string) (*Template, source.Problems) {
 	t.Version = l.r.Text(f.Need("version"))
 	t.Look = l.r.OneOf(f.Need("look"), looks...)
 	t.audience = l.r.OneOf(f.Need("for"), forPatient, forClinic)
-	if t.Kind != name && n != nil {
+	if t.Kind != name && !strings.HasPrefix(name, t.Kind+"-") && n != nil {
 		l.r.Report(f.Get("paper"), "problem.paper_name", map[string]any{"name": name})
 	}
 	if n := f.Need("furniture"); n != nil {
@@ -212,7 +213,7 @@ func (l *loader) blocks(n *source.Node, at string, lists []string) []*block {
 }
 
 var blockKinds = []string{"title", "heading", "paragraph", "list", "grid", "table", "panel", "choices",
-	"signature", "dated", "figure", "columns", "group", "break", "space", "include"}
+	"signature", "dated", "figure", "columns", "card", "timeline", "group", "break", "space", "include"}
 
 // maxDepth bounds parts that include parts.
 const maxDepth = 4
@@ -227,7 +228,7 @@ func (l *loader) block(n *source.Node, id string, lists []string) []*block {
 		b.id = name
 	}
 	for _, c := range l.r.Texts(f.Get("clauses")) {
-		if !clausePattern.MatchString(c) {
+		if !isClause(c) {
 			l.r.Report(f.Get("clauses"), "problem.clause", nil)
 		}
 		b.clauses = append(b.clauses, c)

@@ -14,6 +14,10 @@ import (
 var truths = map[string]func(*Facts) bool{
 	"demonstration":       func(f *Facts) bool { return f.Clinic.Demonstration },
 	"draft":               func(f *Facts) bool { return f.Issue.Draft },
+	"reading_copy":        func(f *Facts) bool { return f.Issue.Reading != "" },
+	"lacks_interpreter":   func(f *Facts) bool { return f.Issue.Reading == LacksInterpreter },
+	"signable":            func(f *Facts) bool { return f.Issue.Reading == "" },
+	"review_moved":        func(f *Facts) bool { return f.reviewOn() != f.Visit.Plan.ReviewOn },
 	"treated":             func(f *Facts) bool { return !f.treatedAt().IsZero() },
 	"stopped_early":       func(f *Facts) bool { _, ok := f.state(visit.StoppedEarly); return ok },
 	"withdrawn":           func(f *Facts) bool { _, ok := f.state(visit.Withdrawn); return ok },
@@ -51,19 +55,24 @@ var truths = map[string]func(*Facts) bool{
 	"many_remarks":     func(f *Facts) bool { return len(recordFindings(f))+len(unreadItems(f)) > manyAsks },
 	"few_boxes":        func(f *Facts) bool { n := len(findings(f, byPen)); return n > 0 && n <= 3 },
 	"many_rows":        func(f *Facts) bool { return len(f.rows())+len(f.given().Syringes) > manyAsks },
-	"same_number":      func(f *Facts) bool { return f.Clinic.NightTelephone == f.Clinic.Telephone },
+	"elsewhere":        (*Facts).elsewhere,
+	"other_emergency": func(f *Facts) bool {
+		return f.elsewhere() && f.whereabouts().Emergency.Value != f.Place.Emergency.Value
+	},
+	"same_number": func(f *Facts) bool { return f.Clinic.NightTelephone == f.Clinic.Telephone },
 }
 
 const (
 	anyOf         = "any_"
 	hasOf         = "has_"
 	otherLanguage = "other_language" // the clinic's language is another one; the composer knows
+	bothLanguages = "side_by_side"   // the paper is in two languages; the composer knows
 	oneDay        = "one_day"        // of a row of days
 )
 
 // factKnown says whether a condition may name the fact inside the lists.
 func factKnown(name string, within []string) bool {
-	if _, ok := truths[name]; ok || name == otherLanguage {
+	if _, ok := truths[name]; ok || name == otherLanguage || name == bothLanguages {
 		return true
 	}
 	if l, ok := strings.CutPrefix(name, anyOf); ok {
@@ -83,7 +92,7 @@ func factKnown(name string, within []string) bool {
 }
 
 func factNames(within []string) []string {
-	names := []string{otherLanguage}
+	names := []string{otherLanguage, bothLanguages}
 	for name := range truths {
 		names = append(names, name)
 	}

@@ -50,10 +50,28 @@ const most = 5
 // aside, count for the length of their sentence but not for the length of words: names and terms that a
 // paper has to use and explains. An exempt term may be several words.
 func Score(language, text string, exempt []string) Result {
+	formula, rated := First(baseOf(language))
+	return score(formula, rated, language, text, exempt)
+}
+
+func baseOf(language string) string {
 	base, _, _ := strings.Cut(strings.ToLower(language), "-")
-	free := exemptions(exempt)
+	return base
+}
+
+// ByAim rates a text as [Score] does, by the formula of the language's [Aim] where it has one.
+func ByAim(language, text string, exempt []string) Result {
+	aim, ok := AimOf(language)
+	if !ok {
+		return Score(language, text, exempt)
+	}
+	formula, _ := ByID(aim.Formula)
+	return score(formula, true, language, text, exempt)
+}
+
+func score(formula Formula, rated bool, language, text string, exempt []string) Result {
+	base, free := baseOf(language), exemptions(exempt)
 	var r Result
-	formula, rated := First(base)
 	if rated {
 		r.Formula, r.Ease = formula.ID, formula.Ease
 	}
