@@ -35,14 +35,15 @@ var walls = map[string][]string{
 	"templates/maps":        {"forms/source", "templates/layout"},
 	"templates/text":        {"templates/layout"},
 	"templates/code":        {},
-	"templates/code/read":   {"templates/code", "templates/pdf/read"},
+	"templates/code/read":   {"templates/code", "templates/pdf/raster", "templates/pdf/read"},
+	"templates/pdf/raster":  {"templates/pdf/read"},
 	"templates/pdf":         {"templates/code", "templates/layout", "templates/text"},
 	"templates/pdf/read":    {},
 	"templates/pdf/conform": {"templates/pdf/read"},
 	"templates/pdf/sign":    {},
 	"templates": {
 		"forms", "forms/clinic", "forms/intake", "forms/measure", "forms/place", "forms/screen", "forms/source",
-		"forms/visit", "locales", "templates/layout", "templates/maps",
+		"forms/visit", "locales", "templates/layout", "templates/maps", "templates/outline", "templates/timeline",
 	},
 	"cmd/philtrum/folder": {"forms/journal", "forms/source"},
 	"cmd/philtrum/index":  {"forms/device", "forms/journal", "forms/measure", "forms/source", "forms/visit"},
@@ -50,11 +51,11 @@ var walls = map[string][]string{
 	"cmd/philtrum/desk": {
 		"cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/booking", "forms/clinic", "forms/intake", "forms/journal", "forms/measure",
 		"forms/medicine", "forms/place", "forms/screen", "forms/source", "forms/visit", "locales", "locales/release",
-		"templates", "templates/layout", "templates/pdf", "templates/text",
+		"locales/readability", "templates", "templates/layout", "templates/outline", "templates/pdf", "templates/pdf/sign", "templates/text",
 	},
 	"cmd/philtrum": {
 		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "forms", "forms/clinic", "forms/device", "forms/measure",
-		"forms/medicine", "forms/screen", "forms/source", "forms/visit", "locales",
+		"forms/medicine", "forms/screen", "forms/source", "forms/visit", "locales", "templates/pdf/sign",
 	},
 }
 
@@ -73,7 +74,7 @@ var owners = map[string][]string{
 	"github.com/jung-kurt/gofpdf":        {"templates/pdf"},
 	"github.com/klauspost/compress":      {"templates/pdf"},
 	"github.com/go-text/typesetting":     {"templates/text"},
-	"golang.org/x/image":                 {"templates/text", "templates/code/read"},
+	"golang.org/x/image":                 {"templates/text", "templates/code/read", "templates/pdf/raster"},
 	"rsc.io/qr":                          {"templates/code"},
 	"github.com/makiuchi-d/gozxing":      {"templates/code/read"},
 	"github.com/pdfcpu/pdfcpu":           {"templates/pdf/read"},

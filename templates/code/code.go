@@ -1,14 +1,15 @@
 // Package code makes the code that stands on every page of a paper: which paper it is, which page of how many,
 // and a check value. Nothing in it tells of a person. Package code/read finds it again on a scan.
 //
-// The symbol is a QR code (ISO/IEC 18004) of version 3 with error correction level Q, 29 modules wide, so that a
-// square of 20 mm has modules of 0.69 mm: four pixels at 150 dpi. A quarter of it may be lost under a pen.
+// The symbol is a QR code (ISO/IEC 18004) of version 3 with error correction level H, 29 modules wide, so that a
+// square of 20 mm has modules of 0.69 mm: four pixels at 150 dpi. Almost a third of it may be lost under a pen.
 package code
 
 import (
 	"crypto/sha256"
+	"encoding/base32"
+	"encoding/hex"
 	"errors"
-	"strconv"
 	"strings"
 	"sync"
 
@@ -17,61 +18,71 @@ import (
 
 // Page says which page of which paper it is.
 type Page struct {
-	Document string // document id, as printed on the page; letters come back small
+	Document string // document id: 32 hexadecimal digits, as printed on the page
 	Number   int    // from 1
-	Of       int    // pages of the paper
+	Of       int    // pages of the paper, 1023 at most
 }
 
 // ErrPage says that a page cannot be written as a code.
 var ErrPage = errors.New("code: no page that a code can name")
 
+// What a code says: a sign for this scheme, then in digits of base 32 the document id (26), the page and the
+// pages (2 each) and the check value (4). That is 35 signs of the alphanumeric mode (ISO/IEC 18004, 7.4.4), as
+// many as the symbol holds.
 const (
-	scheme    = "P1" // of what the code says; another content gets another number
-	separator = ":"
+	scheme = "P"
+	// letters are the digits of base 32, without I, L, O and U.
+	letters = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 
-	mostDocument = 32
-	mostPages    = 999
+	idSigns   = 26
+	saidSigns = len(scheme) + idSigns + 2 + 2
+	textSigns = saidSigns + 4
+
+	mostPages = 1<<10 - 1
 )
 
-// letters are those of the check value: 32 digits and letters without I, L, O and U.
-const letters = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+var base = base32.NewEncoding(letters).WithPadding(base32.NoPadding)
 
-// Text is what the code says: scheme, document id, page, pages and check value, with colons between them. It
-// holds only signs of the alphanumeric mode (ISO/IEC 18004, 7.4.4).
+// Text is what the code says.
 func (p Page) Text() (string, error) {
-	if !p.valid() {
+	id, err := hex.DecodeString(p.Document)
+	if err != nil || len(id) != 16 || p.Document != strings.ToLower(p.Document) ||
+		p.Number < 1 || p.Number > p.Of || p.Of > mostPages {
 		return "", ErrPage
 	}
-	said := strings.Join([]string{scheme, strings.ToUpper(p.Document), strconv.Itoa(p.Number), strconv.Itoa(p.Of)}, separator)
-	return said + separator + check(said), nil
+	said := scheme + base.EncodeToString(id) + pair(p.Number) + pair(p.Of)
+	return said + check(said), nil
 }
 
-func (p Page) valid() bool {
-	const signs = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ-"
-	return p.Document != "" && len(p.Document) <= mostDocument && strings.Trim(p.Document, signs) == "" &&
-		p.Number >= 1 && p.Number <= p.Of && p.Of <= mostPages
+// pair writes a number in two digits.
+func pair(n int) string { return string([]byte{letters[n>>5&31], letters[n&31]}) }
+
+func unpair(s string) int {
+	high, low := strings.IndexByte(letters, s[0]), strings.IndexByte(letters, s[1])
+	if high < 0 || low < 0 {
+		return -1
+	}
+	return high<<5 | low
 }
 
 // check is the first twenty bits of the SHA-256 of what was said. A symbol corrects its own errors; this keeps
 // out what was corrected into something else, and codes of other makers.
 func check(said string) string {
 	sum := sha256.Sum256([]byte(said))
-	n := uint(sum[0])<<12 | uint(sum[1])<<4 | uint(sum[2])>>4
-	return string([]byte{letters[n>>15], letters[n>>10&31], letters[n>>5&31], letters[n&31]})
+	n := int(sum[0])<<12 | int(sum[1])<<4 | int(sum[2])>>4
+	return pair(n>>10) + pair(n&1023)
 }
 
 // Parse reads what a code says; ok is false for every other code.
 func Parse(text string) (p Page, ok bool) {
-	said := strings.Split(text, separator)
-	if len(said) != 5 || said[0] != scheme {
+	if len(text) != textSigns {
 		return Page{}, false
 	}
-	number, err1 := strconv.Atoi(said[2])
-	of, err2 := strconv.Atoi(said[3])
-	p = Page{Document: strings.ToLower(said[1]), Number: number, Of: of}
-	if err1 != nil || err2 != nil {
+	id, err := base.DecodeString(text[len(scheme):][:idSigns])
+	if err != nil {
 		return Page{}, false
 	}
+	p = Page{Document: hex.EncodeToString(id), Number: unpair(text[saidSigns-4:]), Of: unpair(text[saidSigns-2:])}
 	if again, err := p.Text(); err != nil || again != text {
 		return Page{}, false
 	}
@@ -93,11 +104,7 @@ func (p Page) Symbol() (Matrix, error) {
 	if err != nil {
 		return Matrix{}, err
 	}
-	made := plan
-	if coding.Alpha(text).Bits(version) > version.DataBytes(coding.Q)*8 {
-		made = densePlan // a paper of a hundred pages
-	}
-	layout, err := made()
+	layout, err := plan()
 	if err != nil {
 		return Matrix{}, err
 	}
@@ -116,13 +123,11 @@ func (p Page) Symbol() (Matrix, error) {
 	return m, nil
 }
 
-const version coding.Version = 3
+// Size is how many modules a symbol has on a side.
+const Size = 29
 
-// The layouts of the two symbols in use; making one costs more than filling it.
-var (
-	plan      = sync.OnceValues(func() (*coding.Plan, error) { return coding.NewPlan(version, coding.Q, 0) })
-	densePlan = sync.OnceValues(func() (*coding.Plan, error) { return coding.NewPlan(version, coding.M, 0) })
-)
+// plan is the layout of the symbol; making it costs more than filling it.
+var plan = sync.OnceValues(func() (*coding.Plan, error) { return coding.NewPlan(3, coding.H, 0) })
 
 // Rect is a rectangle of dark modules.
 type Rect struct{ X, Y, Width, Height int }
