@@ -11,7 +11,7 @@ import (
 
 // Looks and pages, as sheets.yaml names them.
 var (
-	looks = []string{"patient", "large", "record", "card"}
+	looks = []string{"patient", "large", "record", "emergency", "card"}
 	pages = []string{"A4", "Letter"}
 )
 

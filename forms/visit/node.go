@@ -143,7 +143,7 @@ func (v Visit) Node() *source.Node {
 		"identity_seen", identity, "answered", v.Answered.Node(), "answers", v.Answers, "interpreter", interpreter,
 		"stay", v.Stay.Node(), "shown", nodes(v.Shown), "decisions", nodes(v.Decisions), "met", nodes(v.Met), "plan", filled(v.Plan.Node()), "handed", nodes(v.Handed),
 		"states", nodes(v.States), "treatment", treatment, "review", v.Review.Node(),
-		"amendments", nodes(v.Amendments), "papers", nodes(v.Papers),
+		"amendments", nodes(v.Amendments), "letter", v.Letter.Node(), "papers", nodes(v.Papers),
 	)
 }
 
@@ -194,7 +194,8 @@ func (s StateChange) Node() *source.Node {
 // Node is an entry of papers.
 func (p Paper) Node() *source.Node {
 	return source.Map("kind", text(p.Kind), "document", text(p.Document), "language", text(p.Language),
-		"at", moment(p.At), "supersedes", text(p.Supersedes), "covers", p.Covers.Node())
+		"at", moment(p.At), "supersedes", text(p.Supersedes), "covers", p.Covers.Node(),
+		"with", text(p.With), "reading", yes(p.Reading))
 }
 
 // Node is the entry of plan.

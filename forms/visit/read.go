@@ -73,7 +73,7 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 	v := reader{forms.Values{Reader: r, Private: true, Zone: zone}}
 	f := v.Fields(n, "id", "patient", "kind", "emergency", "appointment", "practitioner", "after", "course", "form",
 		"rules", "salt", "booking", "identity_seen", "answered", "answers", "interpreter", "stay", "shown", "decisions", "met", "plan", "handed",
-		"states", "treatment", "review", "amendments", "papers")
+		"states", "treatment", "review", "amendments", "letter", "papers")
 	visit := Visit{
 		ID:           v.ID(f.Need("id")),
 		Patient:      v.ID(f.Need("patient")),
@@ -94,6 +94,7 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 		Interpreter:  v.interpreter(f.Get("interpreter")),
 		Stay:         v.stay(f.Get("stay")),
 		Plan:         v.plan(f.Get("plan")),
+		Letter:       v.letter(f.Get("letter")),
 		Review:       readReview(f.Get("review"), zone),
 	}
 	v.filled(f, "id", "patient", "kind", "appointment")
@@ -257,7 +258,7 @@ func (v reader) state(n *source.Node) StateChange {
 }
 
 func (v reader) paper(n *source.Node) Paper {
-	f := v.Fields(n, "kind", "document", "language", "at", "supersedes", "covers")
+	f := v.Fields(n, "kind", "document", "language", "at", "supersedes", "covers", "with", "reading")
 	return Paper{
 		Kind:       v.Text(f.Need("kind")),
 		Document:   v.Text(f.Need("document")),
@@ -265,6 +266,8 @@ func (v reader) paper(n *source.Node) Paper {
 		At:         v.Time(f.Get("at")),
 		Supersedes: v.Text(f.Get("supersedes")),
 		Covers:     v.covers(f.Get("covers")),
+		With:       v.language(f.Get("with")),
+		Reading:    v.YesNo(f.Get("reading")),
 	}
 }
 

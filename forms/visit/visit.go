@@ -78,6 +78,7 @@ type Visit struct {
 	Treatment    *Given
 	Review       *Reviewed
 	Amendments   []Amendment // of the treatment or the review, oldest first
+	Letter       *Letter     // to the family doctor; nil: the patient was not asked
 	Papers       []Paper
 	Span         source.Span
 }
@@ -283,4 +284,6 @@ type Paper struct {
 	At                       time.Time
 	Supersedes               string
 	Covers                   *Scope // of a consent: what it was printed for
+	With                     string // the second language of a paper in two
+	Reading                  bool   // a copy for reading, which nobody can sign
 }
