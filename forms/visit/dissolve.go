@@ -47,7 +47,7 @@ type Vial struct {
 	UnitsText                                        string
 	MadeUp                                           measure.Volume
 	MadeUpText                                       string
-	Code                                             *Scan
+	Code                                             *Scanned
 	Span                                             source.Span
 }
 

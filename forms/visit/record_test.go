@@ -297,7 +297,7 @@ func TestAmendmentsKeepTheOldValue(t *testing.T) {
 
 // A code's remarks of no weight are no findings.
 func TestNotesAreNoFindings(t *testing.T) {
-	s := &Scan{Remarks: []device.Remark{{ID: "scan.a", Level: device.Note}, {ID: "scan.b", Level: device.Doubt}, {ID: "scan.c", Level: device.Fault}}}
+	s := &Scanned{Remarks: []device.Remark{{ID: "scan.a", Level: device.Note}, {ID: "scan.b", Level: device.Doubt}, {ID: "scan.c", Level: device.Fault}}}
 	if got := s.findings("check.code", "syringe", 1); len(got) != 2 {
 		t.Errorf("%v", got)
 	}

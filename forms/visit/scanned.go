@@ -7,9 +7,9 @@ import (
 	"philtrum/forms/device"
 )
 
-// Scan is what the code of a box or syringe says beside what a person typed. The carrier is kept exactly as it
+// Scanned is what the code of a box or syringe says beside what a person typed. The carrier is kept exactly as it
 // came; the lot it gives is kept whatever is wrong with the code.
-type Scan struct {
+type Scanned struct {
 	Carrier device.Carrier
 	Typed   device.Typed
 	Remarks []device.Remark // of the code itself, then where it and what was typed say something else
@@ -22,18 +22,18 @@ type Said struct {
 }
 
 // scan reads a carrier as of a year and fills what was left open beside it; nil without a carrier.
-func scan(carrier string, year int, typed device.Typed) (*Scan, device.Typed) {
+func scan(carrier string, year int, typed device.Typed) (*Scanned, device.Typed) {
 	if carrier == "" {
 		return nil, typed
 	}
-	s := &Scan{Carrier: device.Read(carrier, year), Typed: typed}
+	s := &Scanned{Carrier: device.Read(carrier, year), Typed: typed}
 	filled, differs := s.Carrier.Fill(typed)
 	s.Remarks = append(append(s.Remarks, s.Carrier.Remarks...), differs...)
 	return s, filled
 }
 
 // findings are the remarks that weigh something, of the syringe or vial of a number.
-func (s *Scan) findings(id, which string, number int) []Finding {
+func (s *Scanned) findings(id, which string, number int) []Finding {
 	if s == nil {
 		return nil
 	}
