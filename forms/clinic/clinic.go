@@ -23,6 +23,10 @@ type Clinic struct {
 	Registration    string // with the authority
 	Insurer         string
 	Complaints      string
+	Authority       string // with which the clinic is registered
+	PriceIncludes   string // what a price includes, in the clinic's words
+	PriceReview     string // what a review or a change costs
+	DataNotice      string // number or name of the notice on data
 	Demonstration   bool   // every page says that it is one
 	Page            string // "A4" or "Letter"
 	Policy          Policy
@@ -62,6 +66,7 @@ type Person struct {
 	ID, Name, Profession, Registration string
 	Roles                              []Role
 	From, To                           measure.Date // To is zero while they work here
+	Successor                          string       // the id of who takes over what they leave open; may be empty
 	Span                               source.Span
 }
 

@@ -31,7 +31,7 @@ func Read(clinicNode, staffNode, productsNode *source.Node, r *source.Reader) (C
 
 func (v reader) clinic(n *source.Node) Clinic {
 	f := v.Fields(n, "name", "legal_name", "address", "place", "zone", "language", "telephone", "night_telephone",
-		"email", "registration", "insurer", "complaints", "demonstration", "page", "policy", "releases", "settings", "hours", "closed", "booking")
+		"email", "registration", "insurer", "complaints", "authority", "price_includes", "price_review", "data_notice", "demonstration", "page", "policy", "releases", "settings", "hours", "closed", "booking")
 	c := Clinic{
 		Name:           v.needed(f, "name"),
 		LegalName:      v.Text(f.Get("legal_name")),
@@ -45,6 +45,10 @@ func (v reader) clinic(n *source.Node) Clinic {
 		Registration:   v.Text(f.Get("registration")),
 		Insurer:        v.Text(f.Get("insurer")),
 		Complaints:     v.Text(f.Get("complaints")),
+		Authority:      v.Text(f.Get("authority")),
+		PriceIncludes:  v.Text(f.Get("price_includes")),
+		PriceReview:    v.Text(f.Get("price_review")),
+		DataNotice:     v.Text(f.Get("data_notice")),
 		Demonstration:  v.YesNo(f.Get("demonstration")),
 		Page:           v.OneOf(f.Get("page"), "A4", "Letter"),
 		Policy:         readPolicy(f.Get("policy"), v.Reader),
@@ -120,11 +124,20 @@ func (v reader) release(n *source.Node) Release {
 func (v reader) staff(n *source.Node) []Person {
 	var staff []Person
 	ids := ids{v, map[string]source.Span{}}
-	f := v.Fields(n, "staff")
+	f := v.Fields(n, "staff", "successors")
 	for _, item := range v.List(f.Get("staff")) {
 		p := v.person(item)
 		ids.add(item, p.ID)
 		staff = append(staff, p)
+	}
+	for _, k := range v.Entries(f.Get("successors")) {
+		i := slices.IndexFunc(staff, func(p Person) bool { return p.ID == k.Name })
+		next := v.ID(k.Value)
+		if _, known := Find(staff, next); i < 0 || !known {
+			v.ReportAt(k.Span, "problem.successor", nil)
+			continue
+		}
+		staff[i].Successor = next
 	}
 	return staff
 }

@@ -160,10 +160,16 @@ func (d *Desk) Case(id string) (screen.Case, source.Problems, error) {
 	}, problems, nil
 }
 
+// manyVisits are more than are quickly looked into one by one; the index then says whose they are.
+const manyVisits = 1000
+
 // earlier gives the same patient's visits before this one, oldest first. What an earlier visit says counts, so
 // one whose file cannot be read is a problem: nothing that was done to this patient may drop out unseen.
 func (d *Desk) earlier(v visit.Visit) ([]visit.Visit, source.Problems, error) {
 	ids, err := d.folder.Visits()
+	if err == nil && len(ids) > manyVisits && d.indexFile != "" {
+		ids, err = d.visitIDs(v.Patient, Whole)
+	}
 	if err != nil {
 		return nil, nil, err
 	}
