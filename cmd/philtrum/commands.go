@@ -31,9 +31,9 @@ func (s *session) commands() *cobra.Command {
 	root.Flags().BoolP("version", "v", false, s.voice.text("cmd.flag.version", nil))
 	root.SetHelpCommand(&cobra.Command{Hidden: true})
 	root.AddCommand(
-		s.newInit(), s.newPatient(), s.newOpen(), s.newAsk(), s.newCheck(), s.newMove(), s.newFollowUps(), s.newDecide(), s.newNote(),
-		s.newIdentity(), s.newInterpreter(), s.newPlan(), s.newHanded(), s.newTreat(), s.newClose(), s.newIssue(),
-		s.newRules(), s.newProve(), s.newScan(), s.newVerify(), s.newDemo(),
+		s.newInit(), s.newPatient(), s.newOpen(), s.newImport(), s.newAsk(), s.newCheck(), s.newMove(), s.newFollowUps(), s.newDecide(), s.newNote(),
+		s.newIdentity(), s.newInterpreter(), s.newStay(), s.newPlan(), s.newHanded(), s.newTreat(), s.newClose(), s.newLetter(), s.newIssue(),
+		s.newRules(), s.newClauses(), s.newReadability(), s.newProve(), s.newScan(), s.newVerify(), s.newDemo(),
 	)
 	return root
 }

@@ -16,31 +16,45 @@ import (
 func (s *session) newIssue() *cobra.Command {
 	var r desk.Request
 	var to, dump string
+	var blank bool
 	c := s.command("issue VISIT [PAPER...]", func(_ *cobra.Command, args []string) error {
+		r.Page = s.settings.Page
+		if blank {
+			return s.issueBlank(args, r, to)
+		}
 		d, id, kinds, err := s.afterNeedle(args, len(desk.Kinds()))
 		if err != nil {
-			return err
+			return s.blankInstead(args, r, to, err)
 		}
 		for _, kind := range kinds {
 			if !slices.Contains(desk.Kinds(), kind) {
 				return wrongUse{"cmd.which_paper", locales.Args{"papers": s.list(desk.Kinds())}}
 			}
 		}
-		r.Kinds, r.Page = kinds, s.settings.Page
+		if r.As == "pdf" {
+			r.As = ""
+		}
+		if r.As != "" && !slices.Contains(desk.Forms(), r.As) {
+			return wrongUse{"cmd.issue.which_form", locales.Args{"forms": s.list(append([]string{"pdf"}, desk.Forms()...))}}
+		}
+		r.Kinds = kinds
 		if dump != "" {
 			return s.dumpPapers(d, id, r, dump)
 		}
 		issued, problems, err := d.Issue(id, r)
 		if err != nil {
-			return s.issueFailure(err, r.Language)
+			return s.blankInstead(kinds, r, to, s.issueFailure(err, r.Language, r.With))
 		}
 		if len(problems) > 0 {
-			return s.refuse(d, problems)
+			return s.blankInstead(kinds, r, to, s.refuse(d, problems))
 		}
 		return s.tellIssued(d, issued, to)
 	})
 	c.Flags().StringVar(&r.Language, "lang", "", s.voice.text("cmd.flag.lang", nil))
+	c.Flags().StringVar(&r.As, "as", "", s.voice.text("cmd.flag.as", nil))
+	c.Flags().StringVar(&r.With, "with", "", s.voice.text("cmd.flag.with", nil))
 	c.Flags().BoolVar(&r.LargePrint, "large", false, s.voice.text("cmd.flag.large", nil))
+	c.Flags().BoolVar(&blank, "blank", false, s.voice.text("cmd.flag.blank", nil))
 	c.Flags().StringVar(&to, "to", "", s.voice.text("cmd.flag.to", nil))
 	c.Flags().StringVar(&dump, "dump", "", "")
 	_ = c.Flags().MarkHidden("dump")
@@ -48,8 +62,14 @@ func (s *session) newIssue() *cobra.Command {
 }
 
 // issueFailure names a language that no catalogue serves as a mistake in the call.
-func (s *session) issueFailure(err error, language string) error {
+func (s *session) issueFailure(err error, asked ...string) error {
 	if isAbout(err, desk.ErrLanguage) {
+		language := ""
+		for _, tag := range asked {
+			if _, err := s.catalogue.Printer(tag); err != nil && tag != "" {
+				language = tag
+			}
+		}
 		var tags []string
 		for _, l := range s.catalogue.Languages() {
 			tags = append(tags, l.Tag)

@@ -89,7 +89,12 @@ func (d *Desk) Source(file string) []byte {
 }
 
 // data is the shipped data of a package with the clinic's overlay of that name over it.
-func (d *Desk) data(name string, shipped fs.FS) fs.FS { return d.folder.Overlay(name, shipped) }
+func (d *Desk) data(name string, shipped fs.FS) fs.FS {
+	if d.folder == nil {
+		return shipped
+	}
+	return d.folder.Overlay(name, shipped)
+}
 
 // load reads form, lexicon and rules, once.
 func (d *Desk) load() source.Problems {

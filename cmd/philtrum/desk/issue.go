@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"strings"
 
+	"philtrum/forms/journal"
 	"philtrum/forms/screen"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
+	"philtrum/templates"
 	"philtrum/templates/pdf"
 )
 
@@ -20,7 +22,9 @@ type Request struct {
 	Kinds      []string // empty: every paper of this kind of visit
 	Language   string   // empty: what the patient reads
 	Page       string   // A4 or Letter; empty: the clinic's
+	With       string   // a second language beside it, for papers of patients; empty: none
 	LargePrint bool     // also set where the patient needs it
+	As         string   // one of [Forms]; empty: a PDF
 }
 
 // Issued is one paper: where it is, or why there is none.
@@ -31,17 +35,27 @@ type Issued struct {
 	Existing                 bool             // issued before from the same inputs; nothing was written
 	Refused                  []screen.Finding // what forbids it
 	Problems                 source.Problems
-	Notices                  source.Problems // worth saying, and printed on the paper
-	Checked                  Checked         // the judgement that it was made from
+	Notices                  source.Problems    // worth saying, and printed on the paper
+	Checked                  Checked            // the judgement that it was made from
+	as                       string             // one of [Forms]; empty: a PDF
+	sealing                  *templates.Sealing // of the cover of a sealed file
 	data                     []byte
+	draft, reading           bool   // texts are not released; nobody may sign it
+	with                     string // the second language
 }
 
 // Name is a readable file name that says nothing of the patient, not even the language that they read.
-func (i Issued) Name() string { return i.Kind + "-" + i.Document + ".pdf" }
+func (i Issued) Name() string {
+	kind := i.Kind
+	if i.as == AsCalendar {
+		kind = i.as // a calendar is opened where others may look on
+	}
+	return kind + "-" + i.Document + extension(i.as)
+}
 
 // Kinds are the papers that can be issued, in the order of a visit.
 func Kinds() []string {
-	return []string{"information", "consent", "record", "aftercare", "summary", "deferral"}
+	return []string{"information", "consent", "record", "aftercare", "card", "travel", "summary", "deferral", kindEmergency, kindLetter}
 }
 
 // Issue makes papers and writes all of them, with their entries in the journal, or none. A paper that the
@@ -61,6 +75,13 @@ func (d *Desk) Issue(id string, r Request) ([]Issued, source.Problems, error) {
 			return nil, nil, err
 		}
 		all = append(all, issued)
+		if d.companion(issued, r) {
+			own, err := d.Make(checked, kind, r.in(d.clinic.Language))
+			if err != nil {
+				return nil, nil, err
+			}
+			all = append(all, own)
+		}
 	}
 	return all, nil, d.keep(id, all)
 }
@@ -80,8 +101,14 @@ func (d *Desk) kinds(c Checked, r Request) []string {
 		return r.Kinds
 	}
 	v := c.Case.Visit
+	if r.As != "" {
+		return outlineKinds(v)
+	}
 	if v.Treatment != nil {
 		return []string{"record", "aftercare"}
+	}
+	if s := v.Consent(); s == visit.DeclinedBy || s == visit.Withdrawn {
+		return []string{"deferral"}
 	}
 	var kinds []string
 	if _, handed := v.HandedFirst("information"); !handed {
@@ -95,7 +122,7 @@ func (d *Desk) kinds(c Checked, r Request) []string {
 
 // Make composes one paper to bytes without keeping it.
 func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
-	issued := Issued{Kind: kind, Language: d.language(c, kind, r), Checked: c}
+	issued := Issued{Kind: kind, Language: d.language(c, kind, r), Checked: c, as: r.As}
 	if forbidden, problems := forbids(c, kind); len(forbidden) > 0 || len(problems) > 0 {
 		issued.Refused, issued.Problems = forbidden, problems
 		return issued, nil
@@ -109,6 +136,17 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 		return issued, err
 	}
 	issued.Document, issued.Notices = made.document, append(issued.Notices, made.notices...)
+	issued.draft, issued.reading = made.paper.Facts.Issue.Draft, made.paper.Facts.Issue.Reading != ""
+	if made.paper.With != nil {
+		issued.with = made.paper.With.Language().Tag
+	}
+	if issued.reading {
+		issued.Notices = append(issued.Notices, one("language.not_for_signature")...)
+	}
+	if r.As != "" {
+		issued.Problems, err = d.outline(&issued, made)
+		return issued, err
+	}
 	issued.Pages = len(made.result.Pages)
 	var out bytes.Buffer
 	info := pdf.Info{DocumentID: made.document, Title: made.result.Title, Producer: "philtrum", Issued: made.issued}
@@ -122,12 +160,16 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 
 // afterNeedle are the papers that nothing may block.
 func afterNeedle(kind string) bool {
-	return kind == "record" || kind == "aftercare" || kind == "summary"
+	return kind == "record" || kind == "aftercare" || kind == "summary" || kind == "card" || kind == "travel" ||
+		kind == kindSeal || kind == kindEmergency || kind == kindLetter
 }
 
 // forbids says what stands in the way of a paper: for a consent, what screening holds against a signing
 // copy; for information, the age floor only; for what comes after the needle, nothing.
 func forbids(c Checked, kind string) ([]screen.Finding, source.Problems) {
+	if kind == kindLetter {
+		return nil, mayWrite(c.Case.Visit)
+	}
 	if afterNeedle(kind) {
 		return nil, nil
 	}
@@ -151,7 +193,7 @@ func forbids(c Checked, kind string) ([]screen.Finding, source.Problems) {
 // the clinic's.
 func (d *Desk) language(c Checked, kind string, r Request) string {
 	switch {
-	case kind == "record" || kind == "summary":
+	case kind == "record" || kind == "summary" || kind == kindSeal || kind == kindLetter, kind == kindEmergency && r.Language == "":
 		return d.clinic.Language
 	case r.Language != "":
 		return r.Language
@@ -165,14 +207,19 @@ func (d *Desk) language(c Checked, kind string, r Request) string {
 // Without one, what comes before the needle is refused: another language is for a person to choose. What comes
 // after it is made in the clinic's, and that is told.
 func (d *Desk) serve(issued *Issued, r Request) source.Problems {
-	if _, err := d.catalogue.Printer(issued.Language); err == nil || r.Language != "" {
+	words, err := d.catalogue.Printer(issued.Language)
+	if err == nil {
+		issued.Notices = append(issued.Notices, tellServed(issued.Language, words)...)
 		return nil
+	}
+	if r.Language != "" {
+		return nil // said by compose
 	}
 	missing := one("problem.no_catalogue", "language", issued.Language, "clinic", d.clinic.Language)
 	if !afterNeedle(issued.Kind) {
 		return missing
 	}
-	issued.Language, issued.Notices = d.clinic.Language, missing
+	issued.Language, issued.Notices = d.clinic.Language, append(issued.Notices, missing...)
 	return nil
 }
 
@@ -180,6 +227,7 @@ func (d *Desk) serve(issued *Issued, r Request) source.Problems {
 func (d *Desk) keep(id string, all []Issued) error {
 	batch := d.folder.Batch(d.at)
 	var changes []source.Change
+	fresh := false
 	for i := range all {
 		paper := &all[i]
 		if paper.data == nil {
@@ -190,12 +238,16 @@ func (d *Desk) keep(id string, all []Issued) error {
 		}
 		batch.Create(paper.File, paper.data)
 		batch.Enter("issued", paper.Document, digest(paper.data))
-		changes = append(changes, source.Change{Path: []string{"papers"}, Append: true, Value: visit.Paper{
-			Kind: paper.Kind, Document: paper.Document, Language: paper.Language, At: d.now(),
-		}.Node()})
+		if fresh = true; paper.listed() {
+			continue
+		}
+		changes = append(changes, source.Change{Path: []string{"papers"}, Append: true, Value: d.paperEntry(*paper).Node()})
+	}
+	if !fresh {
+		return nil
 	}
 	if len(changes) == 0 {
-		return nil
+		return batch.Commit()
 	}
 	name, err := d.folder.VisitFile(id)
 	if err != nil {
@@ -205,6 +257,7 @@ func (d *Desk) keep(id string, all []Issued) error {
 		edited, problems := source.Edit(name, old, changes...)
 		return edited, problems.Err()
 	})
+	batch.EnterFile(journal.Filed, id, name)
 	return batch.Commit()
 }
 
