@@ -10,6 +10,7 @@ import (
 	"philtrum/cmd/philtrum/ask"
 	"philtrum/cmd/philtrum/desk"
 	"philtrum/cmd/philtrum/folder"
+	"philtrum/forms/booking"
 	"philtrum/forms/source"
 	"philtrum/locales"
 )
@@ -77,6 +78,8 @@ func (s *session) openDesk() (*desk.Desk, source.Problems, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	d.IndexIn(s.cache)
+	s.catalogue = d.Catalogue()
 	problems = append(problems, s.addClinic(d.Clinic().Settings)...)
 	language := s.settings.Language
 	if language == "" {
@@ -145,3 +148,19 @@ func (s *session) prompt() *ask.Prompt {
 
 // isAbout is errors.Is, named for the commands that read it.
 func isAbout(err, target error) bool { return errors.Is(err, target) }
+
+// readList reads a file that another system has exported, up to the size that a list may have.
+func (s *session) readList(name string) ([]byte, error) {
+	if name == "-" {
+		return io.ReadAll(io.LimitReader(s.in, booking.MostBytes+1))
+	}
+	f, err := os.Open(s.path(name))
+	if errors.Is(err, os.ErrNotExist) {
+		return nil, wrongUse{"cmd.no_file", nil}
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, booking.MostBytes+1))
+}

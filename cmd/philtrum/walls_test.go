@@ -54,7 +54,7 @@ var walls = map[string][]string{
 		"locales/readability", "templates", "templates/layout", "templates/outline", "templates/pdf", "templates/pdf/sign", "templates/text",
 	},
 	"cmd/philtrum": {
-		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "forms", "forms/clinic", "forms/device", "forms/measure",
+		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/clinic", "forms/device", "forms/measure",
 		"forms/medicine", "forms/screen", "forms/source", "forms/visit", "locales", "templates/pdf/sign",
 	},
 }

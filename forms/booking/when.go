@@ -100,7 +100,7 @@ func (r *reader) judgeOrders(body []line) {
 		case c.Order == "" && judged != "":
 			c.Order = judged
 		case c.Order == "":
-			r.Doubts = append(r.Doubts, Doubt{ID: "date_order", Field: c.Field, Args: map[string]any{"column": c.Heading, "line": example}})
+			r.Doubts = append(r.Doubts, Doubt{ID: "date_order_column", Field: c.Field, Args: map[string]any{"column": c.Heading, "line": example}})
 		}
 	}
 }

@@ -42,6 +42,7 @@ type Opening struct {
 	Practitioner string
 	After        string // earlier visit of the course
 	Answers      *source.Node
+	Booking      string // the id that the clinic's booking system gave
 }
 
 // OpenVisit makes a visit's file.
@@ -68,7 +69,7 @@ func (d *Desk) OpenVisit(o Opening) (id string, problems source.Problems, err er
 	}
 	node := visit.Visit{
 		ID: id, Patient: patient, Kind: o.Kind, Appointment: o.At.In(d.clinic.Zone), Practitioner: o.Practitioner,
-		After: o.After, Salt: salt, Answers: o.Answers,
+		After: o.After, Salt: salt, Answers: o.Answers, Booking: o.Booking,
 		Form:  visit.Version{ID: d.form.ID, Version: d.form.Version},
 		Rules: visit.Version{ID: d.form.ID, Version: d.rules.Version},
 	}.Node()
