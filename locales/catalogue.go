@@ -106,8 +106,9 @@ func (e *UnknownLanguage) Error() string {
 	return fmt.Sprintf("no messages in language %q; there are %s", e.Tag, strings.Join(e.Known, ", "))
 }
 
-// Printer gives the printer for a language ("en", its first region then) or a region ("en-US"). Tags are
-// compared without regard to case. The error is an *UnknownLanguage.
+// Printer gives the printer for a language ("en", its first region then), a region ("en-US"), or any other BCP
+// 47 tag that one of them serves ("es-MX", see [cldr.Serves]); which one that is stands in its Language. Tags
+// are compared without regard to case. The error is an *UnknownLanguage: no other language ever steps in.
 func (c *Catalogue) Printer(tag string) (*Printer, error) {
 	for _, l := range c.languages {
 		for i, region := range l.Regions {
@@ -116,12 +117,23 @@ func (c *Catalogue) Printer(tag string) (*Printer, error) {
 			}
 		}
 	}
+	if region, ok := cldr.Serves(tag, c.regions()); ok {
+		return c.Printer(region)
+	}
 	e := &UnknownLanguage{Tag: tag}
 	for _, l := range c.languages {
 		e.Known = append(e.Known, l.Tag)
 		e.Known = append(e.Known, l.Regions...)
 	}
 	return nil, e
+}
+
+func (c *Catalogue) regions() []string {
+	var regions []string
+	for _, l := range c.languages {
+		regions = append(regions, l.Regions...)
+	}
+	return regions
 }
 
 // load gives a language's group, opening it on first use.

@@ -100,3 +100,9 @@ func word(f flatField, allowed []string, r *source.Reader) string {
 	}
 	return f.text
 }
+
+// Names says whether a tag is the language's own or that of one of its regions, capitals aside.
+func Names(l Language, tag string) bool {
+	named := func(t string) bool { return strings.EqualFold(t, tag) }
+	return named(l.Tag) || slices.ContainsFunc(l.Regions, named)
+}

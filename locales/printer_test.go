@@ -207,11 +207,14 @@ func TestNoOtherLanguageStandsIn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, tag := range []string{"pl", "pl-PL", "fr", "", "en-AU", "EN_GB"} {
+	for _, tag := range []string{"pl", "pl-PL", "fr", "", "pt-BR", "EN_GB"} {
 		var unknown *UnknownLanguage
 		if _, err := c.Printer(tag); !errors.As(err, &unknown) || len(unknown.Known) != 3 {
 			t.Errorf("%q: %v", tag, err)
 		}
+	}
+	if p, err := c.Printer("en-AU"); err != nil || p.Language().Region != "en-GB" {
+		t.Errorf("en-AU: %v", err)
 	}
 	if l := c.Languages(); len(l) != 1 || l[0].Region != "en-GB" || len(l[0].Regions) != 2 {
 		t.Errorf("languages: %v", l)

@@ -23,7 +23,7 @@ func (l *loader) choicesBody(n *source.Node, lists []string) body {
 			b.items = append(b.items, choiceLine{text: l.words(item, lists)})
 			continue
 		}
-		f := l.r.Fields(item, "text", "boxes", "when", "each", "source")
+		f := l.r.Fields(item, "text", "boxes", "when", "each", "source", "trust")
 		e, inner := l.line(f, lists)
 		b.items = append(b.items, choiceLine{line: e, text: l.words(f.Need("text"), inner), boxes: l.wordsList(f.Get("boxes"), inner)})
 	}
@@ -73,7 +73,7 @@ func (l *loader) signatureBody(n *source.Node, lists []string) body {
 	f := l.r.Fields(n, "meaning", "fields")
 	b := &signatureBody{meaning: l.words(f.Need("meaning"), lists)}
 	for _, item := range l.r.List(f.Need("fields")) {
-		f := l.r.Fields(item, "label", "value", "hand", "share", "new_row", "when", "each", "source")
+		f := l.r.Fields(item, "label", "value", "hand", "share", "new_row", "when", "each", "source", "trust")
 		e, inner := l.line(f, lists)
 		s := signLine{line: e, label: l.words(f.Need("label"), inner), value: l.words(f.Get("value"), inner),
 			hand: l.r.YesNo(f.Get("hand")), newRow: l.r.YesNo(f.Get("new_row")), share: 1}
@@ -95,6 +95,9 @@ func (b *signatureBody) texts(visit func(words, string)) {
 
 // build gives the prompts in the clinic's language too, so that both who sign can read them.
 func (b *signatureBody) build(s *scope, m layout.Meta) []layout.Block {
+	if s.c.facts.Issue.Reading != "" && s.c.paper.Template.ForPatient() {
+		return nil
+	}
 	m.Keep = true
 	out := &layout.Signature{Meta: m, Meaning: s.spans(b.meaning)}
 	for _, f := range b.fields {

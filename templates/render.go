@@ -40,7 +40,7 @@ func (s *scope) kind(name string) locales.Kind {
 
 // alternative renders a text in the clinic's language where that is another.
 func (s *scope) alternative(w words) []layout.Span {
-	if !s.c.otherLanguage() {
+	if !s.c.otherLanguage() || s.c.pair {
 		return nil
 	}
 	inClinic := slices.Clone(w)
@@ -200,6 +200,11 @@ func (c *composer) convert(spans []locales.Span) []layout.Span {
 			l = layout.Span{Text: label, Blank: layout.MM(blankWidth)}
 		}
 		out = append(out, l)
+		if mark := c.typedMark(s.Field, s.Text); mark != nil {
+			out[len(out)-1].Lang = c.paper.Clinic.Language().Region
+			out = append(out, layout.Span{Text: " "})
+			out = append(out, mark...)
+		}
 	}
 	return out
 }

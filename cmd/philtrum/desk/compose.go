@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"philtrum/forms/source"
+	"philtrum/locales"
 	"philtrum/templates"
 	"philtrum/templates/layout"
 	"philtrum/templates/pdf"
@@ -62,6 +63,7 @@ type made struct {
 	fonts    []text.Font
 	notices  source.Problems
 	issued   time.Time
+	paper    templates.Paper
 }
 
 // compose makes a paper up to its pages. The document id is the digest of everything that the paper says,
@@ -87,7 +89,10 @@ func (d *Desk) compose(c Checked, issued Issued, r Request) (made, source.Proble
 		}
 	}
 	document.Replace(documentMark, m.document)
-	m.composed = document
+	m.composed, m.paper = document, paper
+	if r.As != "" {
+		return m, nil, nil // no pages
+	}
 	return d.place(m, issued, c.Visit)
 }
 
@@ -105,20 +110,32 @@ func (d *Desk) paper(c Checked, issued Issued, r Request) (templates.Paper, sour
 	if err != nil {
 		return templates.Paper{}, nil, fmt.Errorf("%w: %s", ErrLanguage, d.clinic.Language)
 	}
-	template, problems := d.printer().template(issued.Kind)
+	var with *locales.Printer
+	if r.With != "" {
+		if with, err = d.catalogue.Printer(r.With); err != nil {
+			return templates.Paper{}, nil, fmt.Errorf("%w: %s", ErrLanguage, r.With)
+		}
+	}
+	name := templates.Variant(issued.Kind, c.Case.Visit.Kind)
+	template, problems := d.printer().template(name)
 	if len(problems) > 0 && afterNeedle(issued.Kind) {
-		template, _ = templates.Load(templates.Default, issued.Kind) // a clinic's own that cannot be read
+		template, _ = templates.Load(templates.Default, name) // a clinic's own that cannot be read
 	}
 	if len(problems) > 0 && !afterNeedle(issued.Kind) {
 		return templates.Paper{}, problems, nil
 	}
-	released, err := d.released(words, issued.Kind)
+	if !template.ForPatient() {
+		with = nil
+	}
+	draft, reading, err := d.drafts(c, template, languagesOf{words, own, with})
 	if err != nil {
 		return templates.Paper{}, nil, err
 	}
+	facts := templates.Gather(templates.Issue{Draft: draft, Reading: reading}, c.Case, c.Report)
+	facts.Stay, facts.Seal = d.stayOf(c.Case.Visit), issued.sealing
 	return templates.Paper{
-		Kind: issued.Kind, Template: template, Printer: words, Clinic: own, Sheet: d.sheet(c, template, r),
-		Facts: templates.Gather(templates.Issue{Draft: !released}, c.Case, c.Report),
+		Kind: issued.Kind, Template: template, Printer: words, Clinic: own, With: with, Sheet: d.sheet(c, template, r),
+		Facts: facts,
 	}, problems, nil
 }
 
@@ -149,7 +166,7 @@ func (d *Desk) sheet(c Checked, t *templates.Template, r Request) string {
 		page = r.Page
 	}
 	look := t.Look
-	if t.ForPatient() && (r.LargePrint || slices.Contains(c.Case.Patient.Needs, "large_print")) {
+	if t.ForPatient() && !t.FixedSize() && (r.LargePrint || slices.Contains(c.Case.Patient.Needs, "large_print")) {
 		look = "large"
 	}
 	return templates.SheetName(look, page)

@@ -5,6 +5,7 @@
 package desk
 
 import (
+	"errors"
 	"io"
 	"io/fs"
 	"time"
@@ -64,6 +65,18 @@ func Open(f *folder.Folder, catalogue *locales.Catalogue, at time.Time, random i
 		problems = reader.Problems()
 	}
 	d.broken = problems
+	if words := d.data("locales", locales.Default); words != locales.Default {
+		var found source.Problems
+		switch own, err := locales.Load(words); {
+		case err == nil:
+			d.catalogue = own
+		case errors.As(err, &found):
+			problems = append(problems, found...)
+			d.broken = problems
+		default:
+			return d, problems, err
+		}
+	}
 	return d, problems, nil
 }
 
@@ -75,6 +88,9 @@ func (d *Desk) Staff() []clinic.Person { return d.staff }
 
 // Stock is products.yaml.
 func (d *Desk) Stock() clinic.Stock { return d.stock }
+
+// Catalogue is the words in force here, the clinic's own over those that come with the program.
+func (d *Desk) Catalogue() *locales.Catalogue { return d.catalogue }
 
 // Folder is the clinic folder.
 func (d *Desk) Folder() *folder.Folder { return d.folder }

@@ -104,6 +104,10 @@ func (d *Desk) kinds(c Checked, r Request) []string {
 	if r.As != "" {
 		return outlineKinds(v)
 	}
+	switch v.Kind {
+	case visit.Review, visit.Complication, visit.Call:
+		return []string{"record"}
+	}
 	if v.Treatment != nil {
 		return []string{"record", "aftercare"}
 	}
@@ -181,6 +185,7 @@ func forbids(c Checked, kind string) ([]screen.Finding, source.Problems) {
 		if ok, findings := c.Report.MayPrintConsent(); !ok {
 			return findings, nil
 		}
+		return nil, recalled(c)
 	case "information":
 		if ok, findings := c.Report.MayPrintInformation(); !ok {
 			return findings, nil

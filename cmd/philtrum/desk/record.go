@@ -34,14 +34,6 @@ func (d *Desk) Plan(id string, plan *source.Node) (source.Problems, error) {
 	})
 }
 
-// Treat records the treatment. Nothing after the needle is refused: what cannot be read is kept as it was
-// typed, and the record marks it.
-func (d *Desk) Treat(id string, treatment *source.Node) (source.Problems, error) {
-	return d.change(id, "treated", func(visit.Visit) ([]source.Change, source.Problems) {
-		return []source.Change{{Path: []string{"treatment"}, Value: treatment}}, nil
-	})
-}
-
 // Close records the time at which the treatment ended; from it aftercare counts its hours. Like everything
 // after the needle it takes any name: [Desk.Knows] says whether it is one of the staff.
 func (d *Desk) Close(id string, end time.Time, by string) (source.Problems, error) {
@@ -49,25 +41,32 @@ func (d *Desk) Close(id string, end time.Time, by string) (source.Problems, erro
 		if v.Treatment == nil {
 			return nil, one("problem.not_treated")
 		}
-		return []source.Change{
-			{Path: []string{"treatment", "end"}, Value: source.Text(end.In(d.clinic.Zone).Format(time.RFC3339))},
-			{Path: []string{"states"}, Append: true, Value: d.state(visit.Treated, by, "")},
-		}, nil
+		changes := []source.Change{{Path: []string{"treatment", "end"}, Value: source.Text(end.In(d.clinic.Zone).Format(time.RFC3339))}}
+		if v.Consent() != visit.StoppedEarly { // what was stopped stays so
+			changes = append(changes, source.Change{Path: []string{"states"}, Append: true, Value: d.state(visit.Treated, by, "").Node()})
+		}
+		return changes, nil
 	})
 }
 
-// State records a step of the consent: consented, declined, withdrawn, stopped early, confirmed on the day.
+// State records a step of the consent: consented, declined, withdrawn, stopped early, confirmed on the day. With
+// a consent it keeps which paper was signed and what that covers, so that a plan that changes later does not
+// widen it.
 func (d *Desk) State(id string, state visit.ConsentState, by, note string) (source.Problems, error) {
 	if found := d.isStaff(by); len(found) > 0 && state == visit.Consented {
 		return found, nil
 	}
-	return d.change(id, string(state), func(visit.Visit) ([]source.Change, source.Problems) {
-		return []source.Change{{Path: []string{"states"}, Append: true, Value: d.state(state, by, note)}}, nil
+	return d.change(id, string(state), func(v visit.Visit) ([]source.Change, source.Problems) {
+		step := d.state(state, by, note)
+		if state == visit.Consented {
+			step.Covers = v.Printed(latest(v.Papers, "consent"))
+		}
+		return []source.Change{{Path: []string{"states"}, Append: true, Value: step.Node()}}, nil
 	})
 }
 
-func (d *Desk) state(state visit.ConsentState, by, note string) *source.Node {
-	return visit.StateChange{State: state, At: d.now(), By: by, Note: note}.Node()
+func (d *Desk) state(state visit.ConsentState, by, note string) visit.StateChange {
+	return visit.StateChange{State: state, At: d.now(), By: by, Note: note}
 }
 
 // Handed records that a paper was handed over: when, how, by whom, and whether it was also explained.
@@ -86,10 +85,11 @@ func (d *Desk) Handed(id string, h visit.Handed) (source.Problems, error) {
 	})
 }
 
-// latest is the document id of the newest paper of a kind, empty if none was issued.
+// latest is the document id of the newest paper of a kind, copies for reading alone aside; empty if none was
+// issued.
 func latest(papers []visit.Paper, kind string) string {
 	for i := len(papers) - 1; i >= 0; i-- {
-		if papers[i].Kind == kind {
+		if papers[i].Kind == kind && !papers[i].Reading {
 			return papers[i].Document
 		}
 	}

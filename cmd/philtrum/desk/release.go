@@ -3,46 +3,41 @@ package desk
 import (
 	"errors"
 	"io/fs"
-	"slices"
 
 	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
 	"philtrum/locales"
 	"philtrum/locales/release"
+	"philtrum/templates"
 )
 
-// groupsOf are the groups of messages that a paper is made from: its own, and what papers share.
-func groupsOf(kind string) []string {
-	groups := []string{"paper", "term", "figure", "rule", kind}
-	if kind == "consent" {
-		groups = append(groups, "information")
-	}
-	return groups
-}
+// portionsOf are the portions of messages that a paper is made from.
+func portionsOf(t *templates.Template) []string { return release.PortionsOf(t.Groups()) }
 
-// released says whether the clinic's signers have released exactly the texts that a paper is made from.
-func (d *Desk) released(words *locales.Printer, kind string) (bool, error) {
+// released says whether the clinic's signers have released exactly the texts that a paper is made from, in the
+// language of the words.
+func (d *Desk) released(words *locales.Printer, t *templates.Template) (bool, error) {
 	language, signed := words.Language().Tag, releases(d.clinic.Releases)
-	for _, group := range groupsOf(kind) {
-		digest, err := d.textDigest(language, group)
-		if err != nil || release.Of(language, group, digest, signed) == release.Draft {
+	for _, portion := range portionsOf(t) {
+		digest, err := d.textDigest(language, portion)
+		if err != nil || release.Of(language, portion, digest, signed) == release.Draft {
 			return false, err
 		}
 	}
 	return true, nil
 }
 
-type textKey struct{ language, group string }
+type textKey struct{ language, portion string }
 
-// textDigest is the digest of a group's texts, empty where there are none. They are read once: the printers
+// textDigest is the digest of a portion's texts, empty where there are none. They are read once: the printers
 // read them no oftener.
-func (d *Desk) textDigest(language, group string) (string, error) {
-	key := textKey{language, group}
+func (d *Desk) textDigest(language, portion string) (string, error) {
+	key := textKey{language, portion}
 	if known, ok := d.texts[key]; ok {
 		return known, nil
 	}
-	digest, err := release.Digest(d.data("locales", locales.Default), language, group)
+	digest, err := release.Digest(d.data("locales", locales.Default), language, portion)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return "", err
 	}
@@ -56,7 +51,7 @@ func (d *Desk) textDigest(language, group string) (string, error) {
 func releases(list []clinic.Release) []release.Release {
 	out := make([]release.Release, len(list))
 	for i, r := range list {
-		out[i] = release.Release{Language: r.Language, Group: r.Group, Digest: r.Digest, Writer: r.Translator, Reviser: r.Reviser}
+		out[i] = release.Release{Language: r.Language, Portion: r.Group, Digest: r.Digest, Writer: r.Translator, Reviser: r.Reviser}
 	}
 	return out
 }
@@ -64,27 +59,37 @@ func releases(list []clinic.Release) []release.Release {
 // signAll releases the texts of every language as they stand, for a demonstration: its signers are invented
 // and every page says so.
 func (d *Desk) signAll(writer, reviser string, on measure.Date) (source.Problems, error) {
-	fsys := d.data("locales", locales.Default)
 	list := source.List()
 	for _, language := range d.catalogue.Languages() {
-		var groups []string
-		for _, kind := range Kinds() {
-			groups = append(groups, groupsOf(kind)...)
+		method := "human"
+		if language.Tag == release.Source {
+			method = "written"
 		}
-		slices.Sort(groups)
-		for _, group := range slices.Compact(groups) {
-			digest, err := release.Digest(fsys, language.Tag, group)
-			if errors.Is(err, fs.ErrNotExist) {
-				continue // nothing to sign for; it stays a draft
-			}
+		for _, portion := range d.portions() {
+			digest, err := d.textDigest(language.Tag, portion)
 			if err != nil {
 				return nil, err
 			}
-			list.Items = append(list.Items, source.Map("language", language.Tag, "group", group, "digest", digest,
-				"translator", writer, "reviser", reviser, "on", on.String()))
+			if digest == "" {
+				continue // nothing to sign for; it stays a draft
+			}
+			list.Items = append(list.Items, source.Map("language", language.Tag, "group", portion, "digest", digest,
+				"translator", writer, "reviser", reviser, "translator_qualification", "invented",
+				"reviser_qualification", "invented", "method", method, "on", on.String()))
 		}
 	}
 	return d.editClinic(source.Change{Path: []string{"releases"}, Value: list})
+}
+
+// portions are all portions that some paper is made from.
+func (d *Desk) portions() []string {
+	var groups []string
+	for _, kind := range append(Kinds(), templates.Variants()...) {
+		if t, _ := d.printer().template(kind); t != nil {
+			groups = append(groups, t.Groups()...)
+		}
+	}
+	return release.PortionsOf(groups)
 }
 
 // editClinic changes clinic.yaml and reads it again.
