@@ -1,8 +1,11 @@
 package templates
 
 import (
+	"strings"
+
 	"philtrum/forms/clinic"
 	"philtrum/forms/source"
+	"philtrum/locales"
 	"philtrum/templates/layout"
 	"philtrum/templates/timeline"
 )
@@ -63,12 +66,18 @@ func (b *timelineBody) build(s *scope, m layout.Meta) []layout.Block {
 		Width: sheet.Width - sheet.Inner - sheet.Outer, Size: sheet.Styles[layout.RoleSmall].Size,
 		Mirrored: s.c.paper.Printer.Language().Direction == "rtl",
 	}
+	said := []string{plain(s.spans(b.alt))}
+	say := func(what, when []layout.Span) {
+		said = append(said, plain(s.message(timelineSaid, locales.Args{"what": locales.Text(plain(what)), "when": locales.Text(plain(when))}, false)))
+	}
 	for _, line := range b.usual {
+		say(s.spans(line.text), s.days(line.first, line.last).message(timelineDays, nil, false))
 		chart.Bars = append(chart.Bars, timeline.Bar{Label: s.spans(line.text), From: 24 * line.first, To: 24 * (line.last + 1), Soft: true})
 	}
 	for _, line := range b.until {
 		w := s.window(line.window)
-		if hours := rank(w); hours > 0 {
+		if rank(w) > 0 {
+			say(s.spans(line.text), s.until(w, s.windowEnd(w)))
 			chart.Bars = append(chart.Bars, timeline.Bar{Label: s.spans(line.text), To: lasting(w)})
 		}
 	}
@@ -82,11 +91,15 @@ func (b *timelineBody) build(s *scope, m layout.Meta) []layout.Block {
 			}
 		}
 	}
-	return []layout.Block{&layout.Figure{Meta: m, Drawing: chart.Draw(), Alt: plain(s.spans(b.alt)), Caption: s.spans(b.caption)}}
+	return []layout.Block{&layout.Figure{Meta: m, Drawing: chart.Draw(), Alt: strings.Join(said, " "), Caption: s.spans(b.caption)}}
 }
 
-// timelineDay is the number of a day below the line.
-const timelineDay = "aftercare.line.day"
+// Messages of the figure: the number of a day below the line, and a bar in words.
+const (
+	timelineDay  = "aftercare.line.day"
+	timelineDays = "aftercare.course.days"
+	timelineSaid = "aftercare.line.said"
+)
 
 // lasting is the length of a window in hours of the figure: days, weeks and months end with their last whole
 // day, as in the list beside it, and day 0 is the first.

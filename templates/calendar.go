@@ -3,6 +3,7 @@ package templates
 import (
 	"crypto/sha256"
 	"fmt"
+	"strings"
 	"time"
 
 	"philtrum/forms/measure"
@@ -17,6 +18,7 @@ import (
 const (
 	calendarLook       = "outline.calendar.look"
 	calendarLookNote   = "outline.calendar.look_note"
+	calendarLookDay    = "outline.calendar.look_day_note"
 	calendarReview     = "outline.calendar.review"
 	calendarReviewNote = "outline.calendar.review_note"
 )
@@ -65,18 +67,19 @@ func (m *calendarMaker) dated(b *datedBody) {
 			continue
 		}
 		m.last = e.item.When
-		entry := outline.Entry{
-			UID: m.uid(plain(e.item.When)), Summary: m.say(calendarLook, nil),
-			Note: m.say(calendarLookNote, locales.Args{"until": locales.Text(plain(e.item.When))}),
-		}
+		entry, note := outline.Entry{UID: m.uid(plain(e.item.When)), Summary: m.say(calendarLook, nil)}, calendarLookNote
 		if e.hours {
-			entry.At = e.end
+			entry.At, entry.Silent = e.end, atNight(e.end.In(m.c.facts.zone()))
 		} else {
-			entry.Day = civil(measure.DateOf(e.end, m.c.facts.zone()))
+			entry.Day, note = civil(measure.DateOf(e.end, m.c.facts.zone())), calendarLookDay
 		}
+		entry.Note = m.say(note, locales.Args{"until": locales.Text(plain(e.item.When))})
 		m.out = append(m.out, entry)
 	}
 }
+
+// atNight is when nobody is to be woken by a reminder; common practice, no source.
+func atNight(t time.Time) bool { return t.Hour() < 8 || t.Hour() >= 22 }
 
 // review is of the day before: an appointment is prepared for.
 func (m *calendarMaker) review() {
@@ -91,7 +94,7 @@ func (m *calendarMaker) review() {
 func civil(d measure.Date) time.Time { return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC) }
 
 func (m *calendarMaker) say(id string, args locales.Args) string {
-	return plain(m.message(id, args, false))
+	return strings.ReplaceAll(plain(m.message(id, args, false)), "\u00a0", " ")
 }
 
 // uid is a UUID of version 8 (RFC 9562 section 5.8) over the visit, its salt and the entry: an entry keeps it,

@@ -10,8 +10,8 @@ type Card struct {
 
 // Air of a card; common practice, no source.
 var (
-	cardPad  = MM(4) // inside a face
-	cutReach = MM(4) // room for the marks around the card
+	cardPad  = MM(3.2) // inside a face
+	cutReach = MM(4)   // room for the marks around the card
 )
 
 func (b *builder) card(v *Card, parent *Element, width Length) []strip {

@@ -15,7 +15,8 @@ type Entry struct {
 	Day     time.Time // midnight UTC of the day, where At is zero
 	Summary string
 	Note    string
-	Lead    int // hours before it at which it reminds; at its own time if 0
+	Lead    int  // hours before it at which it reminds; at its own time if 0
+	Silent  bool // it does not remind
 }
 
 // Calendar writes entries as an iCalendar stream (RFC 5545): lines end in CRLF and are folded at 75 octets,
@@ -60,12 +61,18 @@ func (w *calendarWriter) entry(e Entry, stamp time.Time, lang string) {
 	w.words("DESCRIPTION", e.Note, lang)
 	w.line("CLASS:PRIVATE")
 	w.line("TRANSP:TRANSPARENT")
+	if !e.Silent {
+		w.alarm(e, lang)
+	}
+	w.line("END:VEVENT")
+}
+
+func (w *calendarWriter) alarm(e Entry, lang string) {
 	w.line("BEGIN:VALARM")
 	w.line("ACTION:DISPLAY")
 	w.words("DESCRIPTION", e.Summary, lang)
 	w.line("TRIGGER:" + trigger(e))
 	w.line("END:VALARM")
-	w.line("END:VEVENT")
 }
 
 // morning is when an entry of a day reminds, in hours after its midnight.

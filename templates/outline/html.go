@@ -156,8 +156,7 @@ func (w *htmlWriter) block(b layout.Block) {
 			w.raw("</div>\n")
 		}
 	case *layout.Figure:
-		w.element("p", "quiet", []layout.Span{{Text: b.Alt}})
-		w.element("p", "quiet", b.Caption)
+		w.element("p", "", []layout.Span{{Text: b.Alt}}) // the caption is of the drawing
 	default:
 		w.parts(b)
 	}

@@ -7,12 +7,12 @@ import (
 	"philtrum/templates/layout"
 )
 
-// Marks of plain text. A rule of equal signs sets off what a page sets in a warning panel.
+// Marks of plain text. A row of stars sets off what a page sets in a warning panel: short, since it is read aloud.
 const (
 	blankMark   = "________"
 	boxMark     = "[ ] "
 	bulletMark  = "- "
-	warningMark = "========================"
+	warningMark = "* * *"
 )
 
 // Text writes a document as plain text: UTF-8, lines ending in a line feed and never broken in the middle of a
@@ -108,8 +108,7 @@ func (w *textWriter) block(b layout.Block) {
 		}
 	case *layout.Figure:
 		w.gap()
-		w.line(strings.TrimSpace(b.Alt))
-		w.line(w.spans(b.Caption))
+		w.line(w.spans([]layout.Span{{Text: b.Alt}}))
 	default:
 		w.parts(b)
 	}
@@ -155,8 +154,12 @@ func (w *textWriter) parts(b layout.Block) {
 			w.pair(w.spans(f.Label), f.Value)
 		}
 	case *layout.Dated:
+		before := ""
 		for _, i := range b.Items {
-			w.line(w.spans(i.When))
+			if when := w.spans(i.When); when != before {
+				w.line(when)
+				before = when
+			}
 			w.line(w.spans(i.Note))
 			for _, t := range i.Texts {
 				w.line("  " + bulletMark + w.spans(t))

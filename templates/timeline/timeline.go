@@ -3,7 +3,11 @@
 // paper that is read from the right gets it mirrored, for time runs as the words do.
 package timeline
 
-import "philtrum/templates/layout"
+import (
+	"unicode/utf8"
+
+	"philtrum/templates/layout"
+)
 
 // Days are how many the line shows.
 const Days = 28
@@ -46,7 +50,7 @@ type drawing struct {
 // Draw gives the drawing at its own size.
 func (c Chart) Draw() *layout.Drawing {
 	d := &drawing{Chart: c, out: &layout.Drawing{Width: c.Width}, row: c.Size * 175 / 100}
-	d.names = c.Width * 36 / 100
+	d.names = c.room()
 	d.scale = c.Width - d.names - c.Size
 	top := d.row * 8 / 10
 	if c.Review > 0 {
@@ -61,6 +65,26 @@ func (c Chart) Draw() *layout.Drawing {
 	d.review(top, foot)
 	d.axis(foot)
 	return d.out
+}
+
+// room is what the longest name is likely to need, as letters are about half as wide as they are high, within
+// bounds that leave a line long enough to be read.
+func (c Chart) room() layout.Length {
+	longest := 0
+	for _, b := range c.Bars {
+		n := 0
+		for i := range b.Label {
+			n += utf8.RuneCountInString(b.Label[i].Text)
+		}
+		longest = max(longest, n)
+	}
+	need := c.Size*layout.Length(longest)*56/100 + c.Size
+	return min(max(need, c.Width*24/100), c.Width*52/100)
+}
+
+// crowded says whether the number of a day would touch the one before it.
+func (d *drawing) crowded(day, before int) bool {
+	return layout.Length(int64(d.scale)*int64(day-before)/(Days+1)) < d.Size*11/10
 }
 
 // x is the place of an hour, and text the alignment that begins there.
@@ -131,9 +155,14 @@ func (d *drawing) review(top, foot layout.Length) {
 
 func (d *drawing) axis(y layout.Length) {
 	d.shape(layout.Shape{Stroke: layout.Pt * 8 / 10, Grey: 100}, layout.Point{X: d.x(0), Y: y}, layout.Point{X: d.x(24 * (Days + 1)), Y: y})
+	before := -Days
 	for _, t := range d.Ticks {
 		x := d.x(24 * t.Day)
 		d.shape(layout.Shape{Stroke: layout.Pt * 8 / 10, Grey: 100}, layout.Point{X: x, Y: y}, layout.Point{X: x, Y: y + d.row/5})
+		if d.crowded(t.Day, before) {
+			continue
+		}
+		before = t.Day
 		d.label(t.Label, x, y+d.row, layout.AlignCentre)
 	}
 }

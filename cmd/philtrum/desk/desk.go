@@ -41,6 +41,7 @@ type Desk struct {
 	rules    *screen.Rules
 	places   map[placeKey]place.Place
 	printing *printer
+	recalled []clinic.Recall
 	texts    map[textKey]string // digests of the groups of messages
 }
 

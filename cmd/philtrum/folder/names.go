@@ -85,11 +85,16 @@ func (f *Folder) HasVisit(id string) bool {
 
 // PaperFile is the name of the file of a visit's paper, whether it is there or not.
 func (f *Folder) PaperFile(visit, document string) (string, error) {
+	return f.PaperFileAs(visit, document, ".pdf")
+}
+
+// PaperFileAs is the name of the same paper's file in another form, by its extension.
+func (f *Folder) PaperFileAs(visit, document, extension string) (string, error) {
 	name, err := f.VisitFile(visit)
 	if err != nil {
 		return "", err
 	}
-	return path.Join(path.Dir(name), "papers", document+".pdf"), checkID(document)
+	return path.Join(path.Dir(name), "papers", document+extension), checkID(document)
 }
 
 // Patients are the ids of all patients, sorted.
