@@ -23,7 +23,7 @@ func (l *loader) gridBody(n *source.Node, lists []string) body {
 	f := l.r.Fields(n, "columns", "items")
 	b := &gridBody{columns: l.r.Int(f.Need("columns"), 1, 4)}
 	for _, item := range l.r.List(f.Need("items")) {
-		f := l.r.Fields(item, "label", "value", "across", "when", "each", "source")
+		f := l.r.Fields(item, "label", "value", "across", "when", "each", "source", "trust")
 		e, inner := l.line(f, lists)
 		g := gridLine{line: e, label: l.words(f.Need("label"), inner), value: l.words(f.Get("value"), inner)}
 		if a := f.Get("across"); a != nil {
@@ -116,7 +116,7 @@ func (l *loader) tableBody(n *source.Node, lists []string) body {
 }
 
 func (l *loader) tableLine(n *source.Node, columns int, lists []string) tableLine {
-	f := l.r.Fields(n, "cells", "total", "pen", "header", "days", "times", "when", "each", "source")
+	f := l.r.Fields(n, "cells", "total", "pen", "header", "days", "times", "when", "each", "source", "trust")
 	e, lists := l.line(f, lists)
 	t := tableLine{line: e, total: l.r.YesNo(f.Get("total")), pen: l.r.YesNo(f.Get("pen")),
 		header: l.r.YesNo(f.Get("header")), times: 1, columns: columns}

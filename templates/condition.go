@@ -1,13 +1,10 @@
 package templates
 
 import (
-	"regexp"
 	"strings"
 
 	"philtrum/forms/source"
 )
-
-var clausePattern = regexp.MustCompile(`^[CTALE]-[0-9]{2}$`)
 
 // condition is a boolean over facts: a name, not, and, or, in that binding order, with parentheses.
 type condition struct {

@@ -13,7 +13,7 @@ import (
 	"io/fs"
 )
 
-//go:embed papers sheets.yaml
+//go:embed papers sheets.yaml clauses.yaml
 var embedded embed.FS
 
 // Default holds the templates and sheets that the program ships.

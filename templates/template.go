@@ -15,6 +15,7 @@ import (
 
 // Template is one kind of paper as its file describes it.
 type Template struct {
+	Name    string // of its file: the kind, or the kind and what it is a form of
 	Kind    string
 	Version string
 	Look    string // a look of sheets.yaml: patient or record
@@ -75,7 +76,7 @@ func (s *Shelf) file(name string) *shelved {
 // Load reads a template as [Load] does.
 func (s *Shelf) Load(name string) (*Template, source.Problems) {
 	l := &loader{shelf: s, r: &source.Reader{}, hash: sha256.New()}
-	t := &Template{}
+	t := &Template{Name: name}
 	n := l.file("papers/" + name + ".yaml")
 	f := l.r.Fields(n, "paper", "version", "look", "for", "furniture", "blocks")
 	t.Kind = l.r.Text(f.Need("paper"))
