@@ -133,15 +133,29 @@ const (
 // and reason one of the Reasons. An empty chain holds. Times are not compared: a clock that was set back
 // must not make an honest chain fail for ever.
 func Verify(entries []Entry) (first int, reason string, ok bool) {
-	var previous Entry
+	var chain Chain
 	for i, e := range entries {
-		if reason := e.follows(previous); reason != "" {
+		if reason := chain.Add(e); reason != "" {
 			return i, reason, false
 		}
-		previous = e
 	}
 	return 0, "", true
 }
+
+// Chain is as much of a chain as is needed to judge the next entry: its zero value is ready.
+type Chain struct{ last Entry }
+
+// Add takes the next entry, or gives the reason why it cannot stand here.
+func (c *Chain) Add(e Entry) (reason string) {
+	if reason := e.follows(c.last); reason != "" {
+		return reason
+	}
+	c.last = e
+	return ""
+}
+
+// Last is the entry that the chain ends with so far; the zero Entry of none.
+func (c *Chain) Last() Entry { return c.last }
 
 // Holds says whether the entry's content is what its hash was taken of.
 func (e Entry) Holds() bool { return e.Hash == e.sum() }

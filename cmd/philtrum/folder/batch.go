@@ -125,6 +125,9 @@ func (b *Batch) stage() error {
 		w.staged = staged
 		changed = append(changed, w)
 	}
+	if err := b.noteEdits(); err != nil {
+		return err
+	}
 	for i, e := range b.entries {
 		for _, w := range b.writes {
 			if e.file != "" && e.file == w.name {

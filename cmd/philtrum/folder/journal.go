@@ -1,6 +1,7 @@
 package folder
 
 import (
+	"bufio"
 	"bytes"
 	"errors"
 	"fmt"
@@ -24,25 +25,60 @@ const (
 // Journal reads and verifies the whole chain. Problems name the first line that does not hold; the
 // entries before it are given.
 func (f *Folder) Journal() ([]journal.Entry, source.Problems, error) {
-	data, err := f.Read(journalFile)
-	if errors.Is(err, ErrNoFile) {
-		return nil, nil, nil
+	var entries []journal.Entry
+	problems, err := f.EachEntry(func(e journal.Entry) error {
+		entries = append(entries, e)
+		return nil
+	})
+	return entries, problems, err
+}
+
+// EachEntry verifies the chain entry by entry and hands each that holds to take, without keeping them. It
+// ends at the first line that does not hold, which the problem names, or at an error of take.
+func (f *Folder) EachEntry(take func(journal.Entry) error) (source.Problems, error) {
+	file, err := os.Open(f.Join(journalFile))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
 	}
 	if err != nil {
-		return nil, nil, err
+		return nil, fmt.Errorf("journal: %w", err)
 	}
-	var entries []journal.Entry
-	for i, line := range bytes.Split(bytes.TrimSuffix(data, []byte("\n")), []byte("\n")) {
-		e, err := journal.ParseLine(line)
+	defer file.Close()
+	lines := bufio.NewScanner(file)
+	lines.Buffer(make([]byte, 0, 2*longestLine), longestLine)
+	lines.Split(wholeLines)
+	var chain journal.Chain
+	n := 0
+	for lines.Scan() {
+		n++
+		e, err := journal.ParseLine(lines.Bytes())
 		if err != nil {
-			return entries, source.Problems{journalProblem("problem.journal_line", i+1)}, nil
+			return source.Problems{journalProblem("problem.journal_line", n)}, nil
 		}
-		entries = append(entries, e)
+		if reason := chain.Add(e); reason != "" {
+			return source.Problems{journalProblem("problem.journal_"+reason, n)}, nil
+		}
+		if err := take(e); err != nil {
+			return nil, err
+		}
 	}
-	if first, reason, ok := journal.Verify(entries); !ok {
-		return entries[:first], source.Problems{journalProblem("problem.journal_"+reason, first+1)}, nil
+	if err := lines.Err(); errors.Is(err, bufio.ErrTooLong) {
+		return source.Problems{journalProblem("problem.journal_line", n+1)}, nil
+	} else if err != nil {
+		return nil, fmt.Errorf("journal: %w", err)
 	}
-	return entries, nil, nil
+	return nil, nil
+}
+
+// wholeLines parts at line ends and keeps everything else, a carriage return included.
+func wholeLines(data []byte, atEnd bool) (int, []byte, error) {
+	if i := bytes.IndexByte(data, '\n'); i >= 0 {
+		return i + 1, data[:i], nil
+	}
+	if atEnd && len(data) > 0 {
+		return len(data), data, nil
+	}
+	return 0, nil, nil
 }
 
 func journalProblem(id string, line int) source.Problem {

@@ -63,7 +63,7 @@ func TestAKilledWriterLeavesNoHalfBatch(t *testing.T) {
 			t.Fatal(err)
 		}
 		_ = w.Wait()
-		age(t, f)
+		grow(t, f)
 		again, err := Open(f.Path())
 		if err != nil {
 			t.Fatal(err)
@@ -72,8 +72,8 @@ func TestAKilledWriterLeavesNoHalfBatch(t *testing.T) {
 	}
 }
 
-// age makes everything that a command leaves behind as old as a stale lease.
-func age(t *testing.T, f *Folder) {
+// grow makes everything that a command leaves behind as old as a stale lease.
+func grow(t *testing.T, f *Folder) {
 	t.Helper()
 	at := time.Now().Add(-2 * staleAfter)
 	for _, name := range files(t, f) {
