@@ -23,7 +23,8 @@ const tail = 3
 //   - A last page holds more than three lines, or the paper is tightened: spaces to 0.9, 0.8, 0.7 and
 //     leading by up to 4 percent, alike in the whole paper. If that does not help, the page before gives
 //     lines to the last.
-//   - A last page that is less than a quarter full is saved where tightening saves it.
+//   - A last page that is less than a quarter full is saved where tightening saves it; otherwise the page
+//     before gives lines to it.
 //   - Right-to-left papers are mirrored; drawings never are.
 //   - A word wider than its column is reported as "overfull".
 func Place(doc Document, m Metrics) Result {
@@ -35,7 +36,7 @@ func Place(doc Document, m Metrics) Result {
 				return next.emit()
 			}
 		}
-		best.lend()
+		best.lend(func(a *attempt) bool { return !a.short() })
 		return best.emit()
 	}
 	if best.sparse() {
@@ -44,6 +45,7 @@ func Place(doc Document, m Metrics) Result {
 				return next.emit()
 			}
 		}
+		best.lend(func(a *attempt) bool { return !a.sparse() })
 	}
 	return best.emit()
 }
@@ -118,9 +120,9 @@ func hasText(s *strip) bool {
 	return false
 }
 
-// lend ends the page before the last earlier, so that the last is no mere tail. That page keeps at least
-// half of its height.
-func (a *attempt) lend() {
+// lend ends the page before the last earlier, so that the last is full enough. That page keeps at least half of
+// its height.
+func (a *attempt) lend(enough func(*attempt) bool) {
 	n := len(a.pages)
 	lender := a.pages[n-2].flow
 	for k := len(lender) - 1; k > 0; k-- {
@@ -139,7 +141,7 @@ func (a *attempt) lend() {
 		})
 		next := *a
 		next.pages, next.reports = pages, reports
-		if len(pages) == n && !next.short() {
+		if len(pages) == n && enough(&next) {
 			*a = next
 			return
 		}
