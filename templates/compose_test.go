@@ -109,7 +109,7 @@ func TestEveryPageSaysWhatItIs(t *testing.T) {
 				t.Errorf("%s: head %q lacks %q", name, head, want)
 			}
 		}
-		for _, want := range []string{"Demonstration", "Draft", "b4n8xk2w7qd5m", "Version\u00a0 1", "English"} {
+		for _, want := range []string{"Demonstration", "Draft", "b4n8xk2w7qd5m", "Version\u00a0 " + load(t, name).Version, "English"} {
 			if !strings.Contains(foot, want) {
 				t.Errorf("%s: foot %q lacks %q", name, foot, want)
 			}

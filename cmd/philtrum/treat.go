@@ -3,41 +3,14 @@ package main
 import (
 	"github.com/spf13/cobra"
 
+	"philtrum/cmd/philtrum/desk"
 	"philtrum/forms/clinic"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
+	"philtrum/locales"
 )
 
-// newPlan records what is planned: asked at the terminal, or read from a file or standard input.
-func (s *session) newPlan() *cobra.Command {
-	var from string
-	c := s.command("plan VISIT", func(_ *cobra.Command, args []string) error {
-		d, id, _, err := s.deskAndVisit(args, 0)
-		if err != nil {
-			return err
-		}
-		node, err := s.nodeFrom(d, from, func() (*source.Node, error) {
-			return s.askFields("plan", planFields(products(d.Stock())))
-		})
-		if err != nil {
-			return err
-		}
-		return s.told(d, "cmd.noted")(d.Plan(id, node))
-	})
-	c.Flags().StringVar(&from, "from", "", s.voice.text("cmd.flag.from", nil))
-	return c
-}
-
-// planFields are what consent will cover.
-func planFields(products []string) []field {
-	return []field{
-		{key: "wish"}, {key: "zones", options: visit.Lists().Codes(), several: true}, {key: "greatest"},
-		{key: "product", options: products}, {key: "lidocaine", options: []string{"yes", "no"}},
-		{key: "instruments", options: []string{"needle", "cannula"}, several: true}, {key: "review_on"},
-	}
-}
-
-// newTreat records the treatment as it was given.
+// newTreat records the treatment as it was given; the kind of visit decides what is asked.
 func (s *session) newTreat() *cobra.Command {
 	var from string
 	c := s.command("treat VISIT", func(_ *cobra.Command, args []string) error {
@@ -45,17 +18,85 @@ func (s *session) newTreat() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		node, err := s.nodeFrom(d, from, func() (*source.Node, error) { return s.askTreatment(d.Stock()) })
+		c, _, err := d.Case(id)
 		if err != nil {
 			return err
 		}
-		return s.told(d, "cmd.noted")(d.Treat(id, node))
+		node, err := s.nodeFrom(d, from, func() (*source.Node, error) { return s.askTreatmentOf(d, c.Visit) })
+		if err != nil {
+			return err
+		}
+		if err := s.told(d, "cmd.noted")(d.Treat(id, node)); err != nil {
+			return err
+		}
+		return s.tellRemarks(d, id)
 	})
 	c.Flags().StringVar(&from, "from", "", s.voice.text("cmd.flag.from", nil))
 	return c
 }
 
-// askTreatment asks what was given: the start, local anaesthetic, each syringe, each injection row, notes.
+// askTreatmentOf asks what a visit of its kind records, and who corrects it and why where it was recorded
+// before.
+func (s *session) askTreatmentOf(d *desk.Desk, v visit.Visit) (*source.Node, error) {
+	node, err := s.askByKind(d.Stock(), v.Kind)
+	if err != nil || v.Treatment == nil {
+		return node, err
+	}
+	return s.askCorrection(d, node)
+}
+
+func (s *session) askByKind(stock clinic.Stock, kind visit.Kind) (*source.Node, error) {
+	switch kind {
+	case visit.Dissolving:
+		return s.askDissolving(stock)
+	case visit.Complication, visit.Call:
+		return s.askEvent()
+	}
+	return s.askTreatment(stock)
+}
+
+// askCorrection adds who changes a record and why.
+func (s *session) askCorrection(d *desk.Desk, node *source.Node) (*source.Node, error) {
+	correction, err := s.askFields("treat", []field{{key: "by", options: staffIDs(d)}, {key: "why"}})
+	if err != nil {
+		return nil, err
+	}
+	return joined(node, source.Map("correction", correction)), nil
+}
+
+func staffIDs(d *desk.Desk) []string {
+	var ids []string
+	for _, p := range d.Staff() {
+		ids = append(ids, p.ID)
+	}
+	return ids
+}
+
+// joined puts the keys of several mappings into one, in their order.
+func joined(parts ...*source.Node) *source.Node {
+	out := source.Map()
+	for _, p := range parts {
+		if p != nil {
+			out.Keys = append(out.Keys, p.Keys...)
+		}
+	}
+	return out
+}
+
+// tellRemarks tells what the checks of a record found. It refuses nothing.
+func (s *session) tellRemarks(d *desk.Desk, id string) error {
+	checked, err := d.Check(id)
+	if err != nil {
+		return err
+	}
+	for _, r := range checked.Remarks() {
+		s.voice.say("cmd.treat.finding", locales.Args{"finding": locales.RefWith(r.ID, r.Args)})
+	}
+	return nil
+}
+
+// askTreatment asks what was given: the start, local anaesthetic, each syringe by its code or by hand, each
+// injection row, notes.
 func (s *session) askTreatment(stock clinic.Stock) (*source.Node, error) {
 	head, err := s.askFields("treat", []field{{key: "start"}})
 	if err != nil {
@@ -70,13 +111,13 @@ func (s *session) askTreatment(stock clinic.Stock) (*source.Node, error) {
 		if err != nil {
 			return nil, err
 		}
-		head.Keys = append(append(head.Keys, weight.Keys...), source.Map("anaesthetics", numbed).Keys...)
+		head = joined(head, weight, source.Map("anaesthetics", numbed))
 	}
-	syringes, err := s.askRepeated("cmd.treat.syringe", syringeFields(products(stock)))
+	syringes, err := s.repeat("cmd.treat.syringe", func() (*source.Node, error) { return s.askSyringe(stock) })
 	if err != nil {
 		return nil, err
 	}
-	rows, err := s.askRepeated("cmd.treat.row", rowFields(products(stock)))
+	rows, err := s.askRepeated("cmd.treat.row", rowFields(products(stock), len(syringes.Items)))
 	if err != nil {
 		return nil, err
 	}
@@ -84,20 +125,23 @@ func (s *session) askTreatment(stock clinic.Stock) (*source.Node, error) {
 	if err != nil {
 		return nil, err
 	}
-	node := source.Map("syringes", syringes, "rows", rows)
-	node.Keys = append(append(head.Keys, node.Keys...), tail.Keys...)
-	return node, nil
+	return joined(head, source.Map("syringes", syringes, "rows", rows), tail), nil
 }
 
 // askRepeated asks groups of fields until there is no further one.
 func (s *session) askRepeated(more string, fields []field) (*source.Node, error) {
+	return s.repeat(more, func() (*source.Node, error) { return s.askFields("treat", fields) })
+}
+
+// repeat asks whether there is another one, and for it, until there is none.
+func (s *session) repeat(more string, one func() (*source.Node, error)) (*source.Node, error) {
 	list := source.List()
 	for {
 		choice, err := s.prompt().Choose(s.voice.text(more, nil), []string{s.voice.text("cmd.ask.add", nil), s.voice.text("cmd.ask.no_more", nil)})
 		if err != nil || choice == 1 {
 			return list, err
 		}
-		node, err := s.askFields("treat", fields)
+		node, err := one()
 		if err != nil {
 			return nil, err
 		}
@@ -107,18 +151,22 @@ func (s *session) askRepeated(more string, fields []field) (*source.Node, error)
 
 var anaestheticFields = []field{{key: "substance"}, {key: "form"}, {key: "strength"}, {key: "lot"}, {key: "expiry"}, {key: "volume"}, {key: "dose"}}
 
-func syringeFields(products []string) []field {
-	return []field{{key: "product", options: products}, {key: "lot"}, {key: "expiry"}, {key: "labelled"}, {key: "discarded"}}
-}
-
-func rowFields(products []string) []field {
+// rowFields are those of an injection. With one syringe its product and lot go without saying; with several its
+// number says them.
+func rowFields(products []string, syringes int) []field {
 	words := visit.Lists()
-	return []field{
+	fields := []field{
 		{key: "zone", options: words.Codes()}, {key: "side", options: []string{"left", "right", "midline"}},
 		{key: "plane", options: words.Planes}, {key: "technique", options: words.Techniques},
-		{key: "instrument", options: words.Instruments}, {key: "gauge"}, {key: "product", options: products},
-		{key: "lot"}, {key: "volume"}, {key: "passes"}, {key: "entry_points"}, {key: "refill"},
+		{key: "instrument", options: words.Instruments}, {key: "gauge"},
 	}
+	switch {
+	case syringes == 0:
+		fields = append(fields, field{key: "product", options: products}, field{key: "lot"})
+	case syringes > 1:
+		fields = append(fields, field{key: "syringe"})
+	}
+	return append(fields, field{key: "volume"}, field{key: "passes"}, field{key: "entry_points"}, field{key: "refill"})
 }
 
 // products are the ids of the clinic's lines; with none there is nothing to choose from, so they are typed.
