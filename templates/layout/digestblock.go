@@ -180,6 +180,19 @@ func (w *digester) table(v *Table) {
 	}
 }
 
+// colouring writes what only a clinic's mark has.
+func (w *digester) colouring(s *Shape) {
+	if !s.Own && !s.EvenOdd && s.Pixels == nil {
+		return
+	}
+	w.flags(s.Own, s.EvenOdd, s.Pixels != nil)
+	w.numbers(int(s.Colour[0]), int(s.Colour[1]), int(s.Colour[2]))
+	if s.Pixels != nil {
+		w.numbers(s.Pixels.Width, s.Pixels.Height)
+		w.text(string(s.Pixels.RGB))
+	}
+}
+
 func (w *digester) drawing(d *Drawing) {
 	w.flags(d != nil)
 	if d == nil {
@@ -193,6 +206,7 @@ func (w *digester) drawing(d *Drawing) {
 		w.lengths(s.Stroke, s.Dash)
 		w.numbers(int(s.Grey), int(s.Fill), len(s.Path))
 		w.flags(s.White, s.Accent)
+		w.colouring(s)
 		for k := range s.Path {
 			w.numbers(int(s.Path[k].Verb))
 			for _, p := range s.Path[k].Points {

@@ -38,6 +38,17 @@ type Shape struct {
 	White  bool   // fill with white instead (under a number, say)
 	Accent bool   // stroke and fill in the accent
 	Dash   Length // dash length; 0 solid
+	// Own paints stroke and fill in Colour instead of an ink: the mark of a clinic has its own.
+	Own     bool
+	Colour  [3]uint8
+	EvenOdd bool    // fill by the even-odd rule, otherwise by winding
+	Pixels  *Pixels // fills the whole drawing; Path is empty then
+}
+
+// Pixels is a picture without transparency: rows from the top, three bytes (sRGB) for each pixel.
+type Pixels struct {
+	Width, Height int
+	RGB           []byte
 }
 
 // Label is a text in a drawing. At is on the baseline; Align says which part of the text stands there.
