@@ -61,7 +61,7 @@ type titleBody struct {
 func (b *titleBody) texts(visit func(words, string)) { visit(b.text, "") }
 
 func (b *titleBody) build(s *scope, m layout.Meta) []layout.Block {
-	return []layout.Block{&layout.Title{Meta: m, Text: s.spans(b.text), Alt: s.alternative(b.text)}}
+	return []layout.Block{&layout.Title{Meta: m, Text: s.spans(b.text), Alt: s.alternative(b.text), Mark: s.c.paper.Mark}}
 }
 
 type headingBody struct {

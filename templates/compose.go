@@ -12,6 +12,7 @@ import (
 
 // Paper is everything that one document is made from.
 type Paper struct {
+	Mark     *layout.Drawing // the clinic's, beside the title; nil: none
 	Kind     string
 	Template *Template
 	Printer  *locales.Printer // of the language that the reader reads
@@ -58,10 +59,17 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 	if !ok {
 		c.report("problem.unknown_sheet", map[string]any{"name": name})
 	}
+	if look := p.Facts.Clinic.Look; look.Own {
+		sheet.Accent = look.Accent
+	}
 	doc.Sheet = sheet
 	c.sheet = sheet
 	s := &scope{c: c}
-	doc.Title = plain(s.message("term.paper."+p.Template.Kind, nil, false))
+	title := "term.paper." + p.Template.Kind
+	if own := titleOf(p.Template.Kind, p.Facts.Visit.Kind); own != "" {
+		title = own
+	}
+	doc.Title = plain(s.message(title, nil, false))
 	doc.Head = s.furniture(p.Template.head)
 	doc.Foot = s.furniture(p.Template.foot)
 	if c.paper.With = otherThan(p.Printer, p.With); c.paper.With != nil {

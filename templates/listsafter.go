@@ -15,7 +15,7 @@ import (
 func init() {
 	laid := kinds{
 		"laid_on": locales.KindDate, "product": locales.KindText, "class": locales.KindRef,
-		"lot": locales.KindText, "laid_zones": locales.KindList, "laid_volume": locales.KindVolume, "laid_tools": locales.KindList,
+		"lot": locales.KindText, "laid_zones": locales.KindList, "laid_areas": locales.KindList, "laid_volume": locales.KindVolume, "laid_tools": locales.KindList,
 	}
 	lists["laid"] = listOf{fields: laid, items: func(f *Facts) []item { return f.laidIn(f.treatments()) }}
 	lists["laid_here"] = listOf{fields: laid, items: func(f *Facts) []item { return f.laidIn([]visit.Visit{f.Visit}) }}
@@ -61,7 +61,7 @@ func (f *Facts) laidIn(visits []visit.Visit) []item {
 			p, _ := f.product(l.product)
 			out = append(out, item{values: map[string]locales.Value{
 				"laid_on": dateOr(on), "product": textOr(p.Name, "products.name"), "class": term("class", p.Class),
-				"lot": textOr(l.lot, "syringes.lot"), "laid_zones": listOr(l.zones), "laid_volume": l.volume(),
+				"lot": textOr(l.lot, "syringes.lot"), "laid_zones": listOr(l.where()), "laid_areas": listOr(l.areas), "laid_volume": l.volume(),
 				"laid_tools": listOr(l.tools),
 			}})
 		}
@@ -84,11 +84,22 @@ type lot struct {
 	product, lot string
 	sum          measure.Volume
 	unread       string
-	zones, tools []locales.Value
+	zones, areas []locales.Value
+	tools        []locales.Value
 	seen         []string
 }
 
 func (l *lot) volume() locales.Value { return readVolume(l.sum, l.unread, "rows.volume") }
+
+// manyZones are more than a table says well: their areas stand there, and the map shows the rest.
+const manyZones = 6
+
+func (l *lot) where() []locales.Value {
+	if len(l.zones) > manyZones {
+		return l.areas
+	}
+	return l.zones
+}
 
 // lots groups the rows by product and lot; a syringe that no row names stands without volume.
 func lots(g visit.Given) []*lot {
@@ -135,6 +146,11 @@ func (l *lot) add(r visit.Row) {
 		}
 	}
 	once("zone "+r.Zone+" "+side, &l.zones, locales.RefWith("occlusion.laid.zone", locales.Args{"zone": term("zone", r.Zone), "side": term("side", side)}))
+	area := r.Zone
+	if z, ok := visit.Lists().Zone(r.Zone); ok && z.Area != "" {
+		area = z.Area
+	}
+	once("area "+area, &l.areas, term("zone", area))
 	if r.Instrument != "" {
 		once("instrument "+r.Instrument, &l.tools, term("instrument", r.Instrument))
 	}

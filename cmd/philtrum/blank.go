@@ -51,6 +51,9 @@ func (s *session) printBlank(d *desk.Desk, kinds []string, r desk.Request, to st
 		if err != nil {
 			return s.issueFailure(err, r.Language)
 		}
+		for _, p := range made.Notices {
+			s.voice.say(p.ID, wordArgs(p.Args))
+		}
 		name := filepath.Join(dir, made.Name())
 		if err := folder.WriteFile(name, made.Data()); err != nil {
 			return err

@@ -33,6 +33,7 @@ var walls = map[string][]string{
 	"templates/outline":     {"templates/layout"},
 	"templates/timeline":    {"templates/layout"},
 	"templates/maps":        {"forms/source", "templates/layout"},
+	"templates/mark":        {"forms/source", "templates/layout"},
 	"templates/text":        {"templates/layout"},
 	"templates/code":        {},
 	"templates/code/read":   {"templates/code", "templates/pdf/raster", "templates/pdf/read"},
@@ -51,7 +52,7 @@ var walls = map[string][]string{
 	"cmd/philtrum/desk": {
 		"cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/booking", "forms/clinic", "forms/intake", "forms/journal", "forms/measure",
 		"forms/medicine", "forms/place", "forms/screen", "forms/source", "forms/visit", "locales", "locales/release",
-		"locales/readability", "templates", "templates/layout", "templates/outline", "templates/pdf", "templates/pdf/sign", "templates/text",
+		"locales/readability", "templates", "templates/layout", "templates/mark", "templates/outline", "templates/pdf", "templates/pdf/sign", "templates/text",
 	},
 	"cmd/philtrum": {
 		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/clinic", "forms/device", "forms/measure",

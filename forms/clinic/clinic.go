@@ -29,6 +29,7 @@ type Clinic struct {
 	DataNotice      string // number or name of the notice on data
 	Demonstration   bool   // every page says that it is one
 	Page            string // "A4" or "Letter"
+	Look            Look
 	Policy          Policy
 	Releases        []Release
 	Hours           Hours

@@ -31,7 +31,7 @@ func Read(clinicNode, staffNode, productsNode *source.Node, r *source.Reader) (C
 
 func (v reader) clinic(n *source.Node) Clinic {
 	f := v.Fields(n, "name", "legal_name", "address", "place", "zone", "language", "telephone", "night_telephone",
-		"email", "registration", "insurer", "complaints", "authority", "price_includes", "price_review", "data_notice", "demonstration", "page", "policy", "releases", "settings", "hours", "closed", "booking")
+		"email", "registration", "insurer", "complaints", "authority", "price_includes", "price_review", "data_notice", "demonstration", "page", "mark", "accent", "policy", "releases", "settings", "hours", "closed", "booking")
 	c := Clinic{
 		Name:           v.needed(f, "name"),
 		LegalName:      v.Text(f.Get("legal_name")),
@@ -51,6 +51,7 @@ func (v reader) clinic(n *source.Node) Clinic {
 		DataNotice:     v.Text(f.Get("data_notice")),
 		Demonstration:  v.YesNo(f.Get("demonstration")),
 		Page:           v.OneOf(f.Get("page"), "A4", "Letter"),
+		Look:           v.look(f),
 		Policy:         readPolicy(f.Get("policy"), v.Reader),
 		Settings:       f.Get("settings"),
 	}

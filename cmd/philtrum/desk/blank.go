@@ -63,8 +63,10 @@ func (d *Desk) Blank(kind string, r Request) (Issued, error) {
 		facts.Place, _ = d.placeOn(measure.DateOf(d.at, d.clinic.Zone)) // unknown: a line to write on
 	}
 	facts.Issue.Document = documentMark
+	mark, unread := d.mark()
+	issued.Notices = unread
 	document, _ := templates.Compose(templates.Paper{
-		Kind: kind, Template: template, Printer: words, Clinic: beside, Facts: facts, Sheet: d.sheet(Checked{}, template, r),
+		Kind: kind, Template: template, Printer: words, Clinic: beside, Facts: facts, Mark: mark, Sheet: d.sheet(Checked{}, template, r),
 	})
 	issued.Document = identify(&document, "")
 	document.Replace(documentMark, issued.Document)

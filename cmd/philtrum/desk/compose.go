@@ -21,6 +21,8 @@ type printer struct {
 	shelf     *templates.Shelf
 	templates map[string]*templates.Template
 
+	mark *clinicMark // read already
+
 	visit string    // whose papers were made last
 	own   *text.Own // what they share of its names and dates
 }
@@ -131,11 +133,12 @@ func (d *Desk) paper(c Checked, issued Issued, r Request) (templates.Paper, sour
 	if err != nil {
 		return templates.Paper{}, nil, err
 	}
+	mark, _ := d.mark() // problems are told by Make
 	facts := templates.Gather(templates.Issue{Draft: draft, Reading: reading}, c.Case, c.Report)
 	facts.Stay, facts.Seal = d.stayOf(c.Case.Visit), issued.sealing
 	return templates.Paper{
 		Kind: issued.Kind, Template: template, Printer: words, Clinic: own, With: with, Sheet: d.sheet(c, template, r),
-		Facts: facts,
+		Facts: facts, Mark: mark,
 	}, problems, nil
 }
 

@@ -69,7 +69,7 @@ func Demonstrate(path string, data fs.FS, catalogue *locales.Catalogue) (Demonst
 		return Demonstration{}, problems, err
 	}
 	batch := f.Batch(s.start)
-	for _, name := range []string{"clinic.yaml", "staff.yaml", "products.yaml"} {
+	for _, name := range []string{"clinic.yaml", "staff.yaml", "products.yaml", "mark.svg"} {
 		file, err := fs.ReadFile(data, name)
 		if err != nil {
 			return Demonstration{}, nil, err

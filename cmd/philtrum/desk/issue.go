@@ -55,7 +55,7 @@ func (i Issued) Name() string {
 
 // Kinds are the papers that can be issued, in the order of a visit.
 func Kinds() []string {
-	return []string{"information", "consent", "record", "aftercare", "card", "travel", "summary", "deferral", kindEmergency, kindLetter}
+	return []string{"information", "consent", "record", "aftercare", "card", "travel", "summary", "deferral", kindEmergency, kindLetter, kindRecall}
 }
 
 // Issue makes papers and writes all of them, with their entries in the journal, or none. A paper that the
@@ -140,6 +140,8 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 		return issued, err
 	}
 	issued.Document, issued.Notices = made.document, append(issued.Notices, made.notices...)
+	_, unread := d.mark()
+	issued.Notices = append(issued.Notices, unread...)
 	issued.draft, issued.reading = made.paper.Facts.Issue.Draft, made.paper.Facts.Issue.Reading != ""
 	if made.paper.With != nil {
 		issued.with = made.paper.With.Language().Tag
@@ -165,7 +167,7 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 // afterNeedle are the papers that nothing may block.
 func afterNeedle(kind string) bool {
 	return kind == "record" || kind == "aftercare" || kind == "summary" || kind == "card" || kind == "travel" ||
-		kind == kindSeal || kind == kindEmergency || kind == kindLetter
+		kind == kindSeal || kind == kindEmergency || kind == kindLetter || kind == kindRecall
 }
 
 // forbids says what stands in the way of a paper: for a consent, what screening holds against a signing

@@ -22,7 +22,9 @@ func (d *Desk) Prove() source.Problems {
 	if len(found) == 0 {
 		problems = append(problems, d.proveWords(places)...)
 	}
-	for _, kind := range Kinds() {
+	_, unread := d.mark()
+	problems = append(problems, unread...)
+	for _, kind := range append(append(Kinds(), kindSeal), templates.Variants()...) {
 		template, found := d.printer().template(kind)
 		problems = append(problems, found...)
 		if template != nil {
@@ -112,10 +114,4 @@ func ruleMessages(rules *screen.Rules) []string {
 		}
 	}
 	return ids
-}
-
-// Verify walks the journal's chain; count is the number of its entries.
-func (d *Desk) Verify() (count int, problems source.Problems, err error) {
-	entries, problems, err := d.folder.Journal()
-	return len(entries), problems, err
 }
