@@ -33,7 +33,7 @@ func (s *session) commands() *cobra.Command {
 	root.AddCommand(
 		s.newInit(), s.newPatient(), s.newOpen(), s.newImport(), s.newAsk(), s.newCheck(), s.newMove(), s.newFollowUps(), s.newDecide(), s.newNote(),
 		s.newIdentity(), s.newInterpreter(), s.newStay(), s.newPlan(), s.newHanded(), s.newTreat(), s.newReview(), s.newClose(), s.newLetter(), s.newIssue(),
-		s.newRules(), s.newClauses(), s.newReadability(), s.newProve(), s.newLanguage(), s.newScan(), s.newSeal(), s.newAmend(), s.newVerify(), s.newBackup(), s.newRestore(), s.newDemo(),
+		s.newRules(), s.newClauses(), s.newReadability(), s.newProve(), s.newLanguage(), s.newScan(), s.newAttach(), s.newConfirm(), s.newTray(), s.newPhotos(), s.newSeal(), s.newAmend(), s.newVerify(), s.newBackup(), s.newRestore(), s.newDemo(),
 		s.newIndex(), s.newLot(), s.newRecall(), s.newReached(), s.newDue(), s.newHandOver(), s.newHistory(), s.newCopy(), s.newCase(), s.newForget(),
 	)
 	return root

@@ -2,8 +2,6 @@ package main
 
 import (
 	"github.com/spf13/cobra"
-
-	"philtrum/locales"
 )
 
 // newProve proves everything that a clinic may change: form, rules, words, lexicon, places, templates.
@@ -32,23 +30,4 @@ func (s *session) newProve() *cobra.Command {
 	})
 	c.Flags().BoolVar(&asJSON, "json", false, s.voice.text("cmd.flag.json", nil))
 	return c
-}
-
-// newVerify walks the journal's chain and says the first thing that does not hold.
-func (s *session) newVerify() *cobra.Command {
-	return s.command("verify", func(*cobra.Command, []string) error {
-		d, err := s.desk()
-		if err != nil {
-			return err
-		}
-		count, problems, err := d.Verify()
-		if err != nil {
-			return err
-		}
-		if len(problems) > 0 {
-			return s.refuse(d, problems)
-		}
-		s.voice.result(s.voice.text("cmd.verify.done", locales.Args{"n": locales.Count(count)}))
-		return nil
-	})
 }

@@ -69,7 +69,8 @@ func (f *finisher) writeAttachments() (int, error) {
 	return names, nil
 }
 
-// writeFile writes an attached file. Pictures and papers are compressed already.
+// writeFile writes an attached file. Pictures and papers are compressed already; an index for programs stays as
+// it is, so that it can be found without a reader of PDF files.
 func (f *finisher) writeFile(num int, file Attachment) error {
 	sum := md5.Sum(file.Data) //nolint:gosec // see above
 	dict := string(appendName([]byte("/Type/EmbeddedFile/Subtype"), file.Type)) +
@@ -78,7 +79,7 @@ func (f *finisher) writeFile(num int, file Attachment) error {
 		dict += "/ModDate(" + pdfDate(f.info.Issued) + ")"
 	}
 	dict += ">>"
-	if file.Type == "application/pdf" || strings.HasPrefix(file.Type, "image/") {
+	if file.Type == "application/pdf" || file.Type == "application/json" || strings.HasPrefix(file.Type, "image/") {
 		f.a.stream(num, dict, file.Data)
 		return nil
 	}
