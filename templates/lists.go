@@ -103,6 +103,7 @@ func init() {
 		"unread_values":   {fields: kinds{"where": locales.KindText, "typed": locales.KindText}, items: unreadItems},
 		"card_lots":       {fields: syringeFields, items: cardLots},
 		"reports_to":      {fields: kinds{"route": locales.KindRef}, items: routes},
+		"recalled_lots":   {fields: recallFields, items: recalledItems},
 	}
 }
 

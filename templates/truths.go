@@ -59,7 +59,8 @@ var truths = map[string]func(*Facts) bool{
 	"other_emergency": func(f *Facts) bool {
 		return f.elsewhere() && f.whereabouts().Emergency.Value != f.Place.Emergency.Value
 	},
-	"same_number": func(f *Facts) bool { return f.Clinic.NightTelephone == f.Clinic.Telephone },
+	"same_number":    func(f *Facts) bool { return f.Clinic.NightTelephone == f.Clinic.Telephone },
+	"recall_certain": func(f *Facts) bool { return len(recalledUses(f)) > 0 },
 }
 
 const (

@@ -32,6 +32,7 @@ var vocabulary = sync.OnceValue(func() map[string][]string {
 		"patch":    visit.PatchDecisions,
 		"harm":     visit.Harms,
 		"view":     visit.Views,
+		"stage":    visit.Stages,
 		"touch_up": visit.TouchUps,
 		"tissue":   visit.Tissues,
 		"how":      {"paper", "screen", "email", "e-mail", "post", "read_aloud", "link"},

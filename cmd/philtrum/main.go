@@ -26,7 +26,9 @@ func main() {
 
 // outside is the world of a real run, with the clock that it is given.
 func outside(now func() time.Time) world {
+	self, _ := os.Executable() // without it, foreign files are read in this process
 	return world{
+		self:        self,
 		args:        os.Args[1:],
 		in:          os.Stdin,
 		out:         os.Stdout,
@@ -35,7 +37,17 @@ func outside(now func() time.Time) world {
 		random:      rand.Reader,
 		environment: os.LookupEnv,
 		dir:         ".",
+		cache:       cacheDir(),
 		terminal:    term.IsTerminal(int(os.Stdin.Fd())) && term.IsTerminal(int(os.Stderr.Fd())),
 		colour:      term.IsTerminal(int(os.Stdout.Fd())) && os.Getenv("NO_COLOR") == "",
 	}
+}
+
+// cacheDir is where this machine keeps what can be made again; empty where there is no such place.
+func cacheDir() string {
+	dir, err := os.UserCacheDir()
+	if err != nil {
+		return ""
+	}
+	return dir
 }

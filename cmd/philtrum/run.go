@@ -22,12 +22,17 @@ type world struct {
 	random      io.Reader
 	environment func(string) (string, bool)
 	dir         string // where relative paths start
+	cache       string // where this machine keeps what can be made again; may be empty
 	terminal    bool   // a person sits at both ends
 	colour      bool   // the results go to a terminal that shows colour
+	self        string // path of this program, for a process of its own that reads foreign files; empty: read them here
 }
 
 // run does what the arguments ask for.
 func run(w world) status {
+	if end, ok := child(w); ok {
+		return end
+	}
 	settings, err := readSettings(w, nil)
 	if err != nil {
 		_, _ = io.WriteString(w.err, "philtrum: "+err.Error()+"\n")

@@ -39,6 +39,11 @@ func TestStories(t *testing.T) {
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
+			cache := filepath.Join(env.WorkDir, ".cache")
+			for _, name := range []string{"XDG_CACHE_HOME", "LocalAppData"} {
+				env.Setenv(name, cache)
+			}
+			env.Setenv("HOME", cache)
 			env.Setenv("PHILTRUM_TEST_NOW", "2026-12-04T08:00:00Z")
 			return nil
 		},

@@ -148,7 +148,7 @@ func (v *voice) isPrivate(file string) bool {
 		return true
 	}
 	for _, part := range strings.Split(filepath.ToSlash(file), "/") {
-		if part == "patients" || part == "visits" || part == "-" {
+		if part == "patients" || part == "visits" || part == "recalls" || part == "holds" || part == "-" {
 			return true
 		}
 	}

@@ -53,6 +53,9 @@ type LotAnswer struct {
 	Recall                     *Recall // where one is recorded
 }
 
+// kindRecall is the letter about a recalled lot.
+const kindRecall = "recall"
+
 // ErrNoLot says that no lot was named.
 var ErrNoLot = errors.New("no lot")
 
@@ -211,7 +214,7 @@ func (d *Desk) Letters(a LotAnswer, possible bool, r Request) ([]Issued, source.
 		newest[recipient.Patient] = recipient
 	}
 	var all []Issued
-	r.Kinds = []string{"recall"}
+	r.Kinds = []string{kindRecall}
 	for _, patient := range order {
 		issued, problems, err := d.Issue(newest[patient].Visit, r)
 		if errors.Is(err, folder.ErrNoFile) {
@@ -221,7 +224,7 @@ func (d *Desk) Letters(a LotAnswer, possible bool, r Request) ([]Issued, source.
 			return all, nil, err
 		}
 		if len(problems) > 0 {
-			issued = []Issued{{Kind: "recall", Problems: problems, Checked: Checked{Visit: newest[patient].Visit}}}
+			issued = []Issued{{Kind: kindRecall, Problems: problems, Checked: Checked{Visit: newest[patient].Visit}}}
 		}
 		all = append(all, issued...)
 	}
