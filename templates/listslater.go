@@ -25,18 +25,27 @@ func init() {
 			"volume": locales.KindVolume, "refill": locales.KindText, "response": locales.KindText, "by": locales.KindText,
 		}, items: doseItems},
 		"event_reports": {fields: texts("to", "on", "reference", "by"), items: reportItems},
-		"photo_rows": {fields: kinds{
-			"view": locales.KindRef, "before": locales.KindText, "after": locales.KindText,
-		}, items: photoItems},
+		"photo_rows":    {fields: kinds{"view": locales.KindRef, "stage": locales.KindRef}, items: photoItems},
 		"amendments": {fields: kinds{
 			"where": locales.KindText, "was": locales.KindText, "now": locales.KindText, "by": locales.KindText, "why": locales.KindText, "at": locales.KindDateTime,
 		}, items: amendmentItems},
 		"original_rows": {fields: kinds{
 			"zone": locales.KindRef, "side": locales.KindRef, "plane": locales.KindRef, "product": locales.KindText, "lot": locales.KindText, "volume": locales.KindVolume,
 		}, items: originalRows},
-		"carriers": {fields: kinds{"number": locales.KindCount, "device": locales.KindText, "serial": locales.KindText, "code": locales.KindText}, items: carrierItems},
+		"carriers": {fields: kinds{"number": locales.KindCount, "maker": locales.KindText, "device": locales.KindText, "serial": locales.KindText, "code": locales.KindText}, items: carrierItems},
 	} {
 		lists[name] = l
+	}
+	values["kind"] = value{locales.KindRef, func(f *Facts) locales.Value {
+		if title := titleOf(f.kind, f.Visit.Kind); title != "" {
+			return locales.Ref(title)
+		}
+		return term("paper", f.kind)
+	}}
+	for _, view := range visit.Views {
+		for _, stage := range visit.Stages {
+			laterValues["photo_"+stage+"_"+view] = value{locales.KindText, func(f *Facts) locales.Value { return f.photo(view, stage) }}
+		}
 	}
 	for name, v := range laterValues {
 		values[name] = v
@@ -291,40 +300,45 @@ func reportItems(f *Facts) []item {
 	return out
 }
 
-// photoItems are the views of the closed list with what was taken of each, once any photograph is recorded.
-func photoItems(f *Facts) []item {
-	taken := append(slices.Clone(f.given().Views), f.review().Views...)
-	if len(taken) == 0 {
-		return nil
-	}
-	var out []item
-	for _, view := range visit.Views {
-		values := map[string]locales.Value{"view": term("view", view), "before": locales.Blank(), "after": locales.Blank()}
-		for _, v := range taken {
-			if v.View == view && slices.Contains(visit.Stages, v.Stage) {
-				values[v.Stage] = photo(v, f)
-			}
+// taken are the photographs of the visit.
+func (f *Facts) taken() []visit.View {
+	return append(slices.Clone(f.given().Views), f.review().Views...)
+}
+
+// photo is what was taken of a view, before or after; a dash once any photograph is recorded but not this one.
+func (f *Facts) photo(view, stage string) locales.Value {
+	for _, v := range f.taken() {
+		if v.View == view && v.Stage == stage {
+			return photo(v, f)
 		}
-		out = append(out, item{values: values})
+	}
+	return locales.Text("–")
+}
+
+// photoItems are the photographs, one by one.
+func photoItems(f *Facts) []item {
+	var out []item
+	for _, v := range f.taken() {
+		out = append(out, item{values: map[string]locales.Value{"view": term("view", v.View), "stage": term("stage", v.Stage)}})
 	}
 	return out
 }
 
 // photo is when a photograph was taken and where it is kept.
 func photo(v visit.View, f *Facts) locales.Value {
-	said := v.File
+	kept := v.File
 	if !v.At.IsZero() {
 		at := v.At.In(f.zone())
 		clock := pad(at.Hour()) + ":" + pad(at.Minute())
-		if said != "" {
+		if kept != "" {
 			clock += " · "
 		}
-		said = clock + said
+		kept = clock + kept
 	}
-	if said == "" {
-		said = "✓"
+	if kept == "" {
+		kept = "✓"
 	}
-	return locales.Field(said, "views")
+	return locales.Field(kept, "views")
 }
 
 func pad(n int) string {
@@ -357,7 +371,8 @@ func written(s string) locales.Value {
 func carrierItems(f *Facts) []item {
 	var out []item
 	for i, s := range f.given().Syringes {
-		if s.Device == "" && s.Code == nil {
+		p, _ := f.product(s.Product)
+		if s.Device == "" && s.Code == nil && p.Maker == "" {
 			continue
 		}
 		serial, code := "", ""
@@ -365,7 +380,8 @@ func carrierItems(f *Facts) []item {
 			serial, code = s.Code.Carrier.Serial, pictures(s.Carrier)
 		}
 		out = append(out, item{values: map[string]locales.Value{
-			"number": locales.Count(i + 1), "device": textOr(s.Device, "syringes.device"), "serial": textOr(serial, "syringes.serial"),
+			"number": locales.Count(i + 1), "maker": textOr(p.Maker, "products.maker"),
+			"device": textOr(s.Device, "syringes.device"), "serial": textOr(serial, "syringes.serial"),
 			"code": textOr(code, "syringes.carrier"),
 		}})
 	}

@@ -28,3 +28,18 @@ func Variants() []string {
 		"record-complication",
 	}
 }
+
+// titles are the names of the papers that a kind of visit has of its own, as pages and documents carry them.
+var titles = map[string]string{
+	"information-dissolving": "dissolving.information.title", "consent-dissolving": "dissolving.consent.title",
+	"record-dissolving": "dissolving.record.title", "aftercare-dissolving": "dissolving.aftercare.title",
+	"record-review": "review.title", "record-complication": "record.title_complication",
+}
+
+// titleOf is the message that names a kind of paper at a kind of visit; empty where it is the term for the kind.
+func titleOf(paper string, kind visit.Kind) string {
+	if paper == "record" && kind == visit.Call {
+		return "record.title_call"
+	}
+	return titles[Variant(paper, kind)]
+}

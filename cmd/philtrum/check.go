@@ -63,12 +63,28 @@ func (s *session) printChecked(d *desk.Desk, all []desk.Checked) error {
 		}
 		s.printReport(d, checked)
 		s.noteShown(d, checked)
-		held = held || checked.Report.Held
+		s.printRemarks(checked)
+		recalled := checked.Recalled()
+		if len(recalled) > 0 {
+			_ = s.refuse(d, recalled)
+		}
+		held = held || checked.Report.Held || len(recalled) > 0
 	}
 	if held {
 		return ended{statusHeld}
 	}
 	return nil
+}
+
+// printRemarks prints what the checks of a record found, behind what screening found.
+func (s *session) printRemarks(checked desk.Checked) {
+	for i, r := range checked.Remarks() {
+		if i == 0 {
+			s.voice.result("")
+			s.voice.result(s.voice.text("cmd.check.record", nil))
+		}
+		s.voice.result("    " + s.voice.text(r.ID, r.Args))
+	}
 }
 
 // noteShown notes what was shown. A folder that cannot be written to still lets one look: it is told, and no
@@ -235,7 +251,7 @@ func (s *session) printFindingTo(out io.Writer, d *desk.Desk, c desk.Checked, f 
 	case f.Voided != nil:
 		line("cmd.check.voided."+string(f.VoidWhy), nil)
 	}
-	if f.Decided != nil && f.Decided.Transcribed != "" {
+	if f.Decided != nil && c.Case.Visit.AwaitsScan(*f.Decided) {
 		line("cmd.check.awaits_scan", locales.Args{"who": locales.Text(f.Decided.Transcribed)})
 	}
 	line("cmd.check.source", locales.Args{"source": locales.Text(d.Citation(f.Source)), "trust": locales.Ref("cmd.trust." + f.Trust)})

@@ -162,7 +162,10 @@ func (s *session) newClose() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		return s.told(d, "cmd.closed")(d.Close(id, at, by))
+		if err := s.told(d, "cmd.closed")(d.Close(id, at, by)); err != nil {
+			return err
+		}
+		return s.tellRemarks(d, id)
 	})
 	c.Flags().StringVar(&by, "by", "", s.voice.text("cmd.flag.by", nil))
 	c.Flags().StringVar(&end, "end", "", s.voice.text("cmd.flag.end", nil))

@@ -22,6 +22,11 @@ func (d *Desk) change(id, what string, build func(visit.Visit) ([]source.Change,
 	if err != nil {
 		return nil, ErrNoVisit
 	}
+	return d.changeWith(id, name, what, func(v visit.Visit, _ *source.Node) ([]source.Change, source.Problems) { return build(v) })
+}
+
+// changeWith is change for what has to see the file's text as well.
+func (d *Desk) changeWith(id, name, what string, build func(visit.Visit, *source.Node) ([]source.Change, source.Problems)) (source.Problems, error) {
 	var problems source.Problems
 	batch := d.folder.Batch(d.at)
 	batch.Update(name, func(old []byte) ([]byte, error) {
@@ -31,7 +36,7 @@ func (d *Desk) change(id, what string, build func(visit.Visit) ([]source.Change,
 		}
 		reader := &source.Reader{}
 		v := visit.Read(node, reader, d.clinic.Zone)
-		changes, found := build(v)
+		changes, found := build(v, node)
 		if problems = append(problems, found...); len(problems) > 0 {
 			return nil, errUnchanged
 		}
@@ -42,7 +47,7 @@ func (d *Desk) change(id, what string, build func(visit.Visit) ([]source.Change,
 		return edited, nil
 	})
 	batch.EnterFile(what, id, name)
-	err = batch.Commit()
+	err := batch.Commit()
 	if len(problems) > 0 {
 		return problems, nil
 	}

@@ -67,12 +67,12 @@ func Open(f *folder.Folder, catalogue *locales.Catalogue, at time.Time, random i
 	}
 	d.broken = problems
 	if words := d.data("locales", locales.Default); words != locales.Default {
-		var found source.Problems
+		var found *source.Problems
 		switch own, err := locales.Load(words); {
 		case err == nil:
 			d.catalogue = own
 		case errors.As(err, &found):
-			problems = append(problems, found...)
+			problems = append(problems, *found...)
 			d.broken = problems
 		default:
 			return d, problems, err

@@ -103,6 +103,9 @@ func (d *Desk) readVisit(id string) (v visit.Visit, problems source.Problems, er
 	}
 	reader := &source.Reader{}
 	v = visit.Read(node, reader, d.clinic.Zone)
+	if v.Treatment != nil {
+		v.Treatment.Resolve(d.stock)
+	}
 	return v, reader.Problems(), nil
 }
 
@@ -156,7 +159,7 @@ func (d *Desk) Case(id string) (screen.Case, source.Problems, error) {
 	problems = append(problems, found...)
 	return screen.Case{
 		Intake: answers, Visit: v, Patient: p, Earlier: earlier,
-		Clinic: d.clinic, Staff: d.staff, Stock: d.stock, Place: where,
+		Clinic: d.clinic, Staff: d.staff, Stock: d.recalls(), Place: where,
 	}, problems, nil
 }
 
@@ -215,7 +218,7 @@ func (d *Desk) afterNeedle(v visit.Visit) (screen.Case, source.Problems, error) 
 		}
 	}
 	where, found := d.placeOn(measure.DateOf(v.Appointment, d.clinic.Zone))
-	return screen.Case{Visit: v, Patient: p, Clinic: d.clinic, Staff: d.staff, Stock: d.stock, Place: where},
+	return screen.Case{Visit: v, Patient: p, Clinic: d.clinic, Staff: d.staff, Stock: d.recalls(), Place: where},
 		append(problems, found...), nil
 }
 
