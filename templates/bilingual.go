@@ -75,14 +75,18 @@ func (p *pairing) block(a, b layout.Block) []layout.Block {
 		}
 	case *layout.Figure:
 		if w, ok := b.(*layout.Figure); ok {
-			v.Caption = p.stack(v.Caption, w.Caption)
+			return p.figure(v, w)
 		}
 	case *layout.Panel:
 		if w, ok := b.(*layout.Panel); ok {
+			if !p.beside && boxless(v.Blocks) {
+				return []layout.Block{v, p.turned(w)}
+			}
 			v.Blocks = p.blocks(v.Blocks, w.Blocks)
 		}
 	case *layout.Group:
 		if w, ok := b.(*layout.Group); ok {
+			v.Keep = false // what fits on a page in one language need not in two; its rows and signatures stay whole
 			v.Blocks = p.blocks(v.Blocks, w.Blocks)
 		}
 	case *layout.Columns:
@@ -97,6 +101,32 @@ func (p *pairing) block(a, b layout.Block) []layout.Block {
 		p.parts(a, b)
 	}
 	return []layout.Block{a}
+}
+
+// figure keeps one drawing, unless its labels say words: then each language has its own, one below the other.
+func (p *pairing) figure(v, w *layout.Figure) []layout.Block {
+	if !p.worded(v.Drawing, w.Drawing) {
+		v.Caption = p.stack(v.Caption, w.Caption)
+		return []layout.Block{v}
+	}
+	w.Caption = p.own(w.Caption)
+	for i := range w.Drawing.Labels {
+		w.Drawing.Labels[i].Text = p.own(w.Drawing.Labels[i].Text)
+	}
+	return []layout.Block{v, w}
+}
+
+// worded says whether the labels of two drawings differ in more than figures and their units.
+func (p *pairing) worded(a, b *layout.Drawing) bool {
+	if a == nil || b == nil || len(a.Labels) != len(b.Labels) {
+		return a != nil && b != nil
+	}
+	for i := range a.Labels {
+		if !p.same(a.Labels[i].Text, b.Labels[i].Text) && sentence(plain(b.Labels[i].Text)) {
+			return true
+		}
+	}
+	return false
 }
 
 // within joins blocks in columns, where there is no room for two languages side by side.

@@ -63,5 +63,7 @@ func (b *builder) datedGroup(v *Dated, items []DatedItem, list *Element, when Le
 		return strip{}, false
 	}
 	level(left, right.flow)
-	return beside(v.ID, b.free(), 0, side{x: 0, flow: glue(left, holdClose)}, right), true
+	s := beside(v.ID, b.free(), 0, side{x: 0, flow: glue(left, holdClose)}, right)
+	s.free = s.tall && len(items) > 1 // several entries of one date that no page holds are parted between them
+	return s, true
 }
