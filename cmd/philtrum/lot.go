@@ -162,6 +162,9 @@ func (s *session) zones(r desk.Recipient) string {
 		id := "search.lot.zone_unsaid"
 		if !z.Volume.IsZero() {
 			id, args["volume"] = "search.lot.zone", locales.Volume(z.Volume.String())
+			if side := "term.side." + z.Side; s.voice.printer.Has(side) {
+				id, args["side"] = "search.lot.zone_side", locales.Ref(side)
+			}
 		}
 		parts = append(parts, s.voice.text(id, args))
 	}

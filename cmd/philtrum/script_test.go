@@ -47,7 +47,8 @@ func TestStories(t *testing.T) {
 			env.Setenv("PHILTRUM_TEST_NOW", "2026-12-04T08:00:00Z")
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"keep": keep, "append": appendFile, "replace": replaceText},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"keep": keep, "append": appendFile, "replace": replaceText, "cut": cutIndex, "token": keepToken,
+			"certificate": certificate, "shorten": shorten, "hash": keepHash},
 	})
 }
 
@@ -84,4 +85,25 @@ func replaceText(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	text := strings.ReplaceAll(string(data), args[0], strings.ReplaceAll(args[1], `\n`, "\n"))
 	ts.Check(os.WriteFile(file, []byte(text), 0o600))
+}
+
+// cutIndex cuts the index of the machine short, as a full disk does.
+func cutIndex(ts *testscript.TestScript, neg bool, args []string) {
+	found, err := filepath.Glob(filepath.Join(ts.Getenv("XDG_CACHE_HOME"), "philtrum", "*.sqlite"))
+	ts.Check(err)
+	if neg || len(args) != 0 || len(found) == 0 {
+		ts.Fatalf("no index to cut")
+	}
+	for _, file := range found {
+		ts.Check(os.Truncate(file, 5000))
+	}
+}
+
+// keepToken puts the code of the list that `forget` showed last into a variable.
+func keepToken(ts *testscript.TestScript, neg bool, args []string) {
+	_, rest, found := strings.Cut(ts.ReadFile("stderr"), "--list ")
+	if neg || len(args) != 1 || !found {
+		ts.Fatalf("no list was shown")
+	}
+	ts.Setenv(args[0], rest[:12])
 }

@@ -103,8 +103,8 @@ func (x *Index) Lot(q Question) (Answer, error) {
 	return a, nil
 }
 
-// withoutLot adds what was used without a lot, of these products or of none that is named, in the time between
-// the first and the last known use; at any time where there is none.
+// withoutLot adds what was used without a lot, of these products or of none that is named, from the day of the
+// first known use to that of the last; on any day where there is none.
 func (x *Index) withoutLot(a *Answer, products []string) error {
 	slices.Sort(products)
 	products = slices.Compact(products)
@@ -122,7 +122,7 @@ func (x *Index) withoutLot(a *Answer, products []string) error {
 	where := "WHERE e.norm = '' AND e.what <> 2 AND e.product IN (" + strings.Join(marks, ",") + ")"
 	if n := len(a.Certain); n > 0 {
 		where += " AND v.at BETWEEN ? AND ?"
-		args = append(args, a.Certain[0].At.Unix(), a.Certain[n-1].At.Unix())
+		args = append(args, midnight(a.Certain[0].At).Unix(), midnight(a.Certain[n-1].At).AddDate(0, 0, 1).Unix()-1)
 	}
 	uses, _, err := x.uses(where, args...)
 	for _, u := range uses {
@@ -130,6 +130,10 @@ func (x *Index) withoutLot(a *Answer, products []string) error {
 		a.Possible = append(a.Possible, u)
 	}
 	return err
+}
+
+func midnight(at time.Time) time.Time {
+	return time.Date(at.Year(), at.Month(), at.Day(), 0, 0, 0, 0, at.Location())
 }
 
 // withoutKnown leaves out possible uses of visits that had the lot for certain.
