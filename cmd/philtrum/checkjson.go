@@ -5,6 +5,7 @@ import (
 
 	"philtrum/cmd/philtrum/desk"
 	"philtrum/forms/screen"
+	"philtrum/forms/visit"
 )
 
 // checkJSON is one visit of `check --json`; README.md documents the keys.
@@ -66,7 +67,7 @@ func (s *session) checkedJSON(d *desk.Desk, all []desk.Checked) error {
 			}
 		}
 		for _, f := range checked.Report.Findings {
-			item.Findings = append(item.Findings, s.findingJSON(d, f))
+			item.Findings = append(item.Findings, s.findingJSON(d, checked.Case.Visit, f))
 		}
 		list = append(list, item)
 		s.noteShown(d, checked)
@@ -80,7 +81,7 @@ func (s *session) checkedJSON(d *desk.Desk, all []desk.Checked) error {
 	return nil
 }
 
-func (s *session) findingJSON(d *desk.Desk, f screen.Finding) findingJSON {
+func (s *session) findingJSON(d *desk.Desk, v visit.Visit, f screen.Finding) findingJSON {
 	item := findingJSON{
 		Rule: f.Rule, Outcome: f.Outcome, Level: string(f.Level), Kind: string(f.WaitKind), Scope: string(f.Scope),
 		Zone: f.Zone, Open: f.Open(), Unknown: f.Unknown, Answers: f.Answers, Condition: f.Condition,
@@ -100,7 +101,7 @@ func (s *session) findingJSON(d *desk.Desk, f screen.Finding) findingJSON {
 	}
 	if f.Decided != nil {
 		item.DecidedBy = f.Decided.By
-		item.Scan = f.Decided.Transcribed != ""
+		item.Scan = v.AwaitsScan(*f.Decided)
 	}
 	if f.Met != nil {
 		item.MetBy = f.Met.By

@@ -19,9 +19,14 @@ import (
 // newScan reads the codes on a box, with or without a clinic folder around.
 func (s *session) newScan() *cobra.Command {
 	var asJSON bool
+	var images []string
 	c := s.command("scan CODE...", func(_ *cobra.Command, args []string) error {
-		if len(args) == 0 {
+		if len(args) == 0 && len(images) == 0 {
 			return wrongUse{"cmd.scan.which", nil}
+		}
+		photographed, err := s.codesOn(images)
+		if err != nil {
+			return err
 		}
 		d, err := s.scanDesk()
 		if err != nil {
@@ -35,6 +40,9 @@ func (s *session) newScan() *cobra.Command {
 			}
 			all = append(all, found)
 		}
+		for _, code := range photographed {
+			each(code)
+		}
 		if err := s.codes(args, each); err != nil {
 			return err
 		}
@@ -47,6 +55,7 @@ func (s *session) newScan() *cobra.Command {
 		return err
 	})
 	c.Flags().BoolVar(&asJSON, "json", false, s.voice.text("cmd.flag.json", nil))
+	c.Flags().StringArrayVar(&images, "image", nil, s.voice.text("cmd.flag.image", nil))
 	return c
 }
 

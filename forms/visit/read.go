@@ -73,7 +73,8 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 	v := reader{forms.Values{Reader: r, Private: true, Zone: zone}}
 	f := v.Fields(n, "id", "patient", "kind", "emergency", "appointment", "practitioner", "after", "course", "form",
 		"rules", "salt", "booking", "identity_seen", "answered", "answers", "interpreter", "stay", "shown", "decisions", "met", "plan", "handed",
-		"states", "treatment", "review", "amendments", "letter", "papers")
+		"states", "treatment", "review", "amendments", "letter", "papers",
+		"scans", "confirmed", "photographs")
 	visit := Visit{
 		ID:           v.ID(f.Need("id")),
 		Patient:      v.ID(f.Need("patient")),
@@ -106,6 +107,9 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 	visit.Handed = each(v, f.Get("handed"), v.handed)
 	visit.States = each(v, f.Get("states"), v.state)
 	visit.Papers = each(v, f.Get("papers"), v.paper)
+	visit.Sheets = each(v, f.Get("scans"), v.sheet)
+	visit.Confirmations = each(v, f.Get("confirmed"), v.confirmation)
+	visit.Photographs = each(v, f.Get("photographs"), v.photograph)
 	if n != nil {
 		visit.Span = n.Span
 	}

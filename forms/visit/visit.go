@@ -51,36 +51,39 @@ const (
 
 // Visit is visits/<year>/<id>/visit.yaml.
 type Visit struct {
-	ID           string
-	Patient      string
-	Kind         Kind
-	Emergency    bool // of dissolving
-	Appointment  time.Time
-	Practitioner string
-	After        string // the earlier visit of the course
-	Course       string // the plan over several sessions that this visit continues
-	Zone         *time.Location
-	Form         Version
-	Rules        Version
-	Salt         string
-	Booking      string // the id that the clinic's booking system gave
-	IdentitySeen *IdentitySeen
-	Answers      *source.Node // read by forms/intake against the form
-	Answered     Answered
-	Interpreter  *InterpreterAttends
-	Stay         Stay
-	Shown        []Shown
-	Decisions    []Decision
-	Met          []Condition
-	Plan         Plan
-	Handed       []Handed
-	States       []StateChange
-	Treatment    *Given
-	Review       *Reviewed
-	Amendments   []Amendment // of the treatment or the review, oldest first
-	Letter       *Letter     // to the family doctor; nil: the patient was not asked
-	Papers       []Paper
-	Span         source.Span
+	ID            string
+	Patient       string
+	Kind          Kind
+	Emergency     bool // of dissolving
+	Appointment   time.Time
+	Practitioner  string
+	After         string // the earlier visit of the course
+	Course        string // the plan over several sessions that this visit continues
+	Zone          *time.Location
+	Form          Version
+	Rules         Version
+	Salt          string
+	Booking       string // the id that the clinic's booking system gave
+	IdentitySeen  *IdentitySeen
+	Answers       *source.Node // read by forms/intake against the form
+	Answered      Answered
+	Interpreter   *InterpreterAttends
+	Stay          Stay
+	Shown         []Shown
+	Decisions     []Decision
+	Met           []Condition
+	Plan          Plan
+	Handed        []Handed
+	States        []StateChange
+	Treatment     *Given
+	Review        *Reviewed
+	Amendments    []Amendment // of the treatment or the review, oldest first
+	Letter        *Letter     // to the family doctor; nil: the patient was not asked
+	Papers        []Paper
+	Sheets        []Sheet // pages of evidence, in the order in which they were attached
+	Confirmations []Confirmation
+	Photographs   []Photograph
+	Span          source.Span
 }
 
 // Version names the form or rules that a visit was made with.
@@ -188,9 +191,9 @@ type Syringe struct {
 	Expiry                        measure.Date
 	ExpiryText                    string
 	Labelled, Discarded           measure.Volume
-	LabelledBy                    string // FromProduct where the label's volume was not written; else empty
-	Code                          *Scan  // what the carrier says; nil without one
-	LabelledText, DiscardedText   string // as typed, where they could not be read
+	LabelledBy                    string   // FromProduct where the label's volume was not written; else empty
+	Code                          *Scanned // what the carrier says; nil without one
+	LabelledText, DiscardedText   string   // as typed, where they could not be read
 	Span                          source.Span
 }
 

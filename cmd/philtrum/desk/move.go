@@ -93,7 +93,7 @@ func (d *Desk) leftOpen(v visit.Visit, all []visit.Visit, today measure.Date) []
 		}
 	}
 	for _, decision := range v.Decisions {
-		if decision.Transcribed != "" && left(decision.By) {
+		if v.AwaitsScan(decision) && left(decision.By) {
 			open = append(open, FollowUp{v.ID, decision.By, OpenScan, measure.DateOf(decision.At, d.clinic.Zone)})
 		}
 	}
