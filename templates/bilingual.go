@@ -25,7 +25,7 @@ func composeBoth(c *composer, doc layout.Document) (layout.Document, source.Prob
 	doc.Blocks = p.blocks(doc.Blocks, other)
 	c.problems = append(c.problems, second.problems...)
 	if p.uneven {
-		c.report("language.uneven", map[string]any{"language": p.lang})
+		c.report("revision.uneven", map[string]any{"language": p.lang})
 	}
 	return doc, c.problems
 }
@@ -303,6 +303,9 @@ func (p *pairing) inline(a, b []layout.Span) []layout.Span {
 
 // same says whether the second text adds nothing to the first.
 func (p *pairing) same(a, b []layout.Span) bool {
+	if _, rest, ok := strings.Cut(plain(a), plain(b)); ok && strings.HasPrefix(rest, " (") && strings.HasPrefix(plain(a), plain(b)) {
+		return true // what staff typed, with the mark of its language
+	}
 	return silent(b) || spaces.Replace(plain(a)) == spaces.Replace(plain(b)) && len(plain(b)) > 0
 }
 

@@ -40,9 +40,9 @@ func ComposeRevision(t *Template, sheet string, r Revision) (layout.Document, so
 	if lang.Direction == "rtl" {
 		doc.Direction = layout.RightToLeft
 	}
-	doc.Title = plain(b.say("language.pack.title", nil))
+	doc.Title = plain(b.say("revision.pack.title", nil))
 	target := locales.Args{"language": locales.Text(r.Target.Name)}
-	doc.Head = layout.Furniture{Start: b.say("language.pack.head", target), Rule: true}
+	doc.Head = layout.Furniture{Start: b.say("revision.pack.head", target), Rule: true}
 	doc.Foot = layout.Furniture{End: b.s.message("paper.page", nil, false), Rule: true}
 	if r.Clinic.Demonstration {
 		doc.Foot.Start = b.say("paper.demonstration", nil)
@@ -77,25 +77,25 @@ func (b revisionBuilder) opening(target locales.Args) []layout.Block {
 	}
 	text := func(s string) []layout.Span { return []layout.Span{{Text: s, Value: true}} }
 	return []layout.Block{
-		&layout.Title{Text: b.say("language.pack.title", nil)},
-		&layout.Paragraph{Role: layout.RoleLead, Text: b.say("language.pack.lead", target)},
+		&layout.Title{Text: b.say("revision.pack.title", nil)},
+		&layout.Paragraph{Role: layout.RoleLead, Text: b.say("revision.pack.lead", target)},
 		&layout.Grid{Columns: 4, Items: []layout.GridItem{
-			item("language.pack.target", text(b.r.Target.Name+" ("+b.r.Target.Tag+")")),
-			item("language.pack.from", text(b.r.Source.Name+" ("+b.r.Source.Tag+")")),
-			item("language.pack.texts", b.s.message(perKind+"count", locales.Args{"value": locales.Count(rows)}, false)),
-			item("language.pack.on", b.s.message(perKind+"date", locales.Args{"value": dateOr(b.r.On)}, false)),
+			item("revision.pack.target", text(b.r.Target.Name+" ("+b.r.Target.Tag+")")),
+			item("revision.pack.from", text(b.r.Source.Name+" ("+b.r.Source.Tag+")")),
+			item("revision.pack.texts", b.s.message(perKind+"count", locales.Args{"value": locales.Count(rows)}, false)),
+			item("revision.pack.on", b.s.message(perKind+"date", locales.Args{"value": dateOr(b.r.On)}, false)),
 		}},
 		&layout.List{Items: []layout.ListItem{
-			{Text: b.say("language.pack.rule_meaning", nil)}, {Text: b.say("language.pack.rule_placeholder", nil)},
-			{Text: b.say("language.pack.rule_remark", nil)}, {Text: b.say("language.pack.rule_person", nil)},
+			{Text: b.say("revision.pack.rule_meaning", nil)}, {Text: b.say("revision.pack.rule_placeholder", nil)},
+			{Text: b.say("revision.pack.rule_remark", nil)}, {Text: b.say("revision.pack.rule_person", nil)},
 		}},
 	}
 }
 
 func (b revisionBuilder) portion(p RevisionPortion) []layout.Block {
 	table := &layout.Table{Columns: []layout.Column{
-		{Head: b.say("language.pack.column_id", nil), Share: 5}, {Head: b.say("language.pack.column_source", nil), Share: 9},
-		{Head: b.say("language.pack.column_target", nil), Share: 9}, {Head: b.say("language.pack.column_remark", nil), Share: 4},
+		{Head: b.say("revision.pack.column_id", nil), Share: 5}, {Head: b.say("revision.pack.column_source", nil), Share: 9},
+		{Head: b.say("revision.pack.column_target", nil), Share: 9}, {Head: b.say("revision.pack.column_remark", nil), Share: 4},
 	}}
 	if b.alone() {
 		table.Columns = append(table.Columns[:1], table.Columns[2:]...)
@@ -108,8 +108,8 @@ func (b revisionBuilder) portion(p RevisionPortion) []layout.Block {
 		table.Rows = append(table.Rows, layout.Row{Cells: cells})
 	}
 	return []layout.Block{
-		&layout.Heading{Level: 2, Text: b.say("language.pack.part", locales.Args{"part": locales.Text(p.Name)})},
-		&layout.Paragraph{Role: layout.RoleSmall, Text: b.say("language.pack.digest", locales.Args{"digest": locales.Text(parting(p.Digest, 16))})},
+		&layout.Heading{Level: 2, Text: b.say("revision.pack.part", locales.Args{"part": locales.Text(p.Name)})},
+		&layout.Paragraph{Role: layout.RoleSmall, Text: b.say("revision.pack.digest", locales.Args{"digest": locales.Text(parting(p.Digest, 16))})},
 		table,
 	}
 }
@@ -147,21 +147,21 @@ func parting(s string, n int) string {
 }
 
 func (b revisionBuilder) signatures() []layout.Block {
-	first, second := "language.pack.translator", "language.pack.reviser"
+	first, second := "revision.pack.translator", "revision.pack.reviser"
 	if b.alone() {
-		first, second = "language.pack.author", "language.pack.lead_signs"
+		first, second = "revision.pack.author", "revision.pack.lead_signs"
 	}
 	field := func(id string, share int, hand, row bool) layout.SignField {
 		return layout.SignField{Label: b.say(id, nil), Share: share, Hand: hand, NewRow: row}
 	}
 	sign := func(meaning string) layout.Block {
 		return &layout.Signature{Meta: layout.Meta{Keep: true}, Meaning: b.say(meaning, nil), Fields: []layout.SignField{
-			field("language.pack.signature", 3, true, false), field("paper.date", 1, false, false),
-			field("paper.printed_name", 3, false, true), field("language.pack.qualification", 3, false, false),
+			field("revision.pack.signature", 3, true, false), field("paper.date", 1, false, false),
+			field("paper.printed_name", 3, false, true), field("revision.pack.qualification", 3, false, false),
 		}}
 	}
 	return []layout.Block{
-		&layout.Heading{Level: 2, Text: b.say("language.pack.sign_heading", nil)},
+		&layout.Heading{Level: 2, Text: b.say("revision.pack.sign_heading", nil)},
 		sign(first), sign(second),
 	}
 }

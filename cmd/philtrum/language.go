@@ -29,7 +29,7 @@ func (s *session) newLanguage() *cobra.Command {
 		case len(args) > 1:
 			return wrongUse{"cmd.too_many", nil}
 		case len(args) == 0 && (pack != "" || signed != "" || adopt):
-			return wrongUse{"language.which", locales.Args{"languages": s.list(s.tags())}}
+			return wrongUse{"revision.which", locales.Args{"languages": s.list(s.tags())}}
 		case len(args) == 0:
 			return s.tellLanguages(d)
 		case pack != "":
@@ -42,12 +42,12 @@ func (s *session) newLanguage() *cobra.Command {
 		return s.tellLanguage(d, args[0])
 	})
 	flags := c.Flags()
-	flags.StringVar(&pack, "pack", "", s.voice.text("language.flag.pack", nil))
-	flags.BoolVar(&all, "all", false, s.voice.text("language.flag.all", nil))
-	flags.StringVar(&signed, "signed", "", s.voice.text("language.flag.signed", nil))
-	flags.BoolVar(&adopt, "adopt", false, s.voice.text("language.flag.adopt", nil))
+	flags.StringVar(&pack, "pack", "", s.voice.text("revision.flag.pack", nil))
+	flags.BoolVar(&all, "all", false, s.voice.text("revision.flag.all", nil))
+	flags.StringVar(&signed, "signed", "", s.voice.text("revision.flag.signed", nil))
+	flags.BoolVar(&adopt, "adopt", false, s.voice.text("revision.flag.adopt", nil))
 	flags.StringVar(&by, "by", "", s.voice.text("cmd.flag.by", nil))
-	flags.StringVar(&author, "author", "", s.voice.text("language.flag.author", nil))
+	flags.StringVar(&author, "author", "", s.voice.text("revision.flag.author", nil))
 	return c
 }
 
@@ -66,7 +66,7 @@ func (s *session) tellLanguages(d *desk.Desk) error {
 		if err != nil {
 			return s.issueFailure(err, tag)
 		}
-		s.voice.result(s.voice.text("language.line", locales.Args{"tag": locales.Text(language.Tag), "name": locales.Text(language.Name),
+		s.voice.result(s.voice.text("revision.line", locales.Args{"tag": locales.Text(language.Tag), "name": locales.Text(language.Name),
 			"n": locales.Count(released(states)), "all": locales.Count(len(states))}))
 	}
 	return nil
@@ -89,29 +89,29 @@ func (s *session) tellLanguage(d *desk.Desk, tag string) error {
 		return s.issueFailure(err, tag)
 	}
 	if !locales.Names(language, tag) {
-		s.voice.say("language.served", locales.Args{"asked": locales.Text(tag), "tag": locales.Text(language.Region), "name": locales.Text(language.Name)})
+		s.voice.say("revision.served", locales.Args{"asked": locales.Text(tag), "tag": locales.Text(language.Region), "name": locales.Text(language.Name)})
 	}
 	widest := 0
 	for _, state := range states {
 		widest = max(widest, len(state.Portion))
 	}
 	for _, state := range states {
-		id, args := "language.state.draft", locales.Args{"n": locales.Count(state.Messages)}
+		id, args := "revision.state.draft", locales.Args{"n": locales.Count(state.Messages)}
 		switch {
 		case state.State == release.Released:
 			on := state.Signed.On
-			id = "language.state.released"
+			id = "revision.state.released"
 			args["writer"], args["reviser"] = locales.Text(state.Signed.Translator), locales.Text(state.Signed.Reviser)
 			args["on"] = locales.Date(on.Year, int(on.Month), on.Day)
 		case state.Reopened:
-			id = "language.state.reopened"
+			id = "revision.state.reopened"
 		}
 		s.voice.result(state.Portion + strings.Repeat(" ", widest-len(state.Portion)+2) + s.voice.text(id, args))
 	}
 	if released(states) < len(states) {
-		next := "language.next.pack"
+		next := "revision.next.pack"
 		if language.Tag == release.Source {
-			next = "language.next.adopt"
+			next = "revision.next.adopt"
 		}
 		s.voice.say(next, locales.Args{"tag": locales.Text(language.Tag)})
 	}
@@ -125,11 +125,11 @@ func (s *session) writePack(d *desk.Desk, tag, dir string, all bool) error {
 		return s.issueFailure(err, tag)
 	}
 	if len(pack.Rows) == 0 {
-		s.voice.say("language.nothing_open", nil)
+		s.voice.say("revision.nothing_open", nil)
 		return nil
 	}
 	list, err := pack.List(func(row string) string {
-		return s.voice.text("language.prompt."+strings.ReplaceAll(row, ".", "_"), nil)
+		return s.voice.text("revision.prompt."+strings.ReplaceAll(row, ".", "_"), nil)
 	})
 	if err != nil {
 		return err
@@ -166,7 +166,7 @@ func (s *session) takePack(d *desk.Desk, tag, file string) error {
 	}
 	signed, err := d.Signed(tag, data)
 	if isAbout(err, desk.ErrNoPack) {
-		return wrongUse{"language.pack.no_pack", locales.Args{"file": locales.Text(file)}}
+		return wrongUse{"revision.pack.no_pack", locales.Args{"file": locales.Text(file)}}
 	}
 	if err != nil {
 		return s.issueFailure(err, tag)
@@ -209,13 +209,13 @@ func (s *session) open(d *desk.Desk, tag string) (drafts []string, language loca
 
 func (s *session) toldReleased(d *desk.Desk, portions []string, problems source.Problems) error {
 	for _, portion := range portions {
-		s.voice.result(s.voice.text("language.released", locales.Args{"portion": locales.Text(portion)}))
+		s.voice.result(s.voice.text("revision.released", locales.Args{"portion": locales.Text(portion)}))
 	}
 	if len(problems) > 0 {
 		return s.refuse(d, problems)
 	}
 	if len(portions) == 0 {
-		s.voice.say("language.nothing_open", nil)
+		s.voice.say("revision.nothing_open", nil)
 	}
 	return nil
 }

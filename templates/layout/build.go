@@ -28,7 +28,7 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 		if b.forced && b.inside == 0 {
 			flow[0].forced, b.forced = true, false
 		}
-		if _, ok := blk.(*Paragraph); ok && i+1 < len(blocks) && introduces(flow, blocks[i+1]) {
+		if runs(blk) && i+1 < len(blocks) && introduces(flow, blocks[i+1]) {
 			flow[len(flow)-1].next = max(flow[len(flow)-1].next, holdClose)
 		}
 		out = append(out, flow...)
@@ -41,7 +41,31 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 func introduces(paragraph []strip, next Block) bool {
 	switch next.(type) {
 	case *Table, *List, *Choices, *Dated, *Grid:
-		return len(paragraph) <= 3
+	case *Columns:
+		if runs(next) { // it has a part of the text itself
+			return false
+		}
+	default:
+		return false
+	}
+	lines := len(paragraph)
+	for _, d := range paragraph[0].sides {
+		lines = max(lines, len(d.flow))
+	}
+	return lines <= 4 && len(paragraph) <= 3
+}
+
+// runs says whether a block is a paragraph, or the same one in two languages side by side.
+func runs(b Block) bool {
+	switch v := b.(type) {
+	case *Paragraph:
+		return true
+	case *Columns:
+		if v.Langs == nil || len(v.Columns[0]) != 1 {
+			return false
+		}
+		_, ok := v.Columns[0][0].(*Paragraph)
+		return ok
 	}
 	return false
 }

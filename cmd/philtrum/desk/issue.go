@@ -147,7 +147,7 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 		issued.with = made.paper.With.Language().Tag
 	}
 	if issued.reading {
-		issued.Notices = append(issued.Notices, one("language.not_for_signature")...)
+		issued.Notices = append(issued.Notices, one("revision.not_for_signature")...)
 	}
 	if r.As != "" {
 		issued.Problems, err = d.outline(&issued, made)

@@ -29,7 +29,7 @@ func (d *Desk) LanguageState(tag string) (locales.Language, []PortionState, erro
 	}
 	language := words.Language()
 	var states []PortionState
-	for _, portion := range d.portions() {
+	for _, portion := range d.portions(language.Tag) {
 		s, err := d.portionState(language.Tag, portion)
 		if err != nil {
 			return language, nil, err
@@ -74,12 +74,12 @@ func (d *Desk) Adopt(tag, by, author string) (source.Problems, error) {
 		return nil, err
 	}
 	if language.Tag != release.Source {
-		return one("language.adopt.translation", "tag", language.Tag), nil
+		return one("revision.adopt.translation", "tag", language.Tag), nil
 	}
 	day := measure.DateOf(d.at, d.clinic.Zone)
 	lead, ok := clinic.Find(d.staff, by)
 	if !ok || !lead.Can(clinic.RoleMedicalLead, day) {
-		return one("language.adopt.lead"), nil
+		return one("revision.adopt.lead"), nil
 	}
 	var changes []source.Change
 	for _, s := range states {
@@ -92,10 +92,10 @@ func (d *Desk) Adopt(tag, by, author string) (source.Problems, error) {
 		}
 		writer := cmp.Or(author, shippedAuthor)
 		if shipped, err := release.Digest(locales.Default, language.Tag, s.Portion); author == "" && (err != nil || shipped != digest) {
-			return one("language.adopt.author", "portion", s.Portion), nil
+			return one("revision.adopt.author", "portion", s.Portion), nil
 		}
 		if samePerson(writer, lead.Name) {
-			return one("language.pack.same_person"), nil
+			return one("revision.pack.same_person"), nil
 		}
 		changes = append(changes, releaseEntry(clinic.Release{Language: language.Tag, Group: s.Portion, Digest: digest,
 			Translator: writer, Reviser: lead.Name, ReviserQualification: lead.Registration, Method: "written", On: day}))

@@ -15,7 +15,7 @@ func tellServed(asked string, words *locales.Printer) source.Problems {
 	if asked == "" || locales.Names(l, asked) {
 		return nil
 	}
-	return one("language.served", "asked", asked, "tag", l.Region, "name", l.Name)
+	return one("revision.served", "asked", asked, "tag", l.Region, "name", l.Name)
 }
 
 // drafts says of a paper's own language whether its texts are a draft, and why nobody may sign the paper.

@@ -65,7 +65,7 @@ func (d *Desk) signAll(writer, reviser string, on measure.Date) (source.Problems
 		if language.Tag == release.Source {
 			method = "written"
 		}
-		for _, portion := range d.portions() {
+		for _, portion := range d.portions(language.Tag) {
 			digest, err := d.textDigest(language.Tag, portion)
 			if err != nil {
 				return nil, err
@@ -81,11 +81,14 @@ func (d *Desk) signAll(writer, reviser string, on measure.Date) (source.Problems
 	return d.editClinic(source.Change{Path: []string{"releases"}, Value: list})
 }
 
-// portions are all portions that some paper is made from.
-func (d *Desk) portions() []string {
+// portions are all portions that some paper in a language is made from: in the clinic's own every paper, in
+// another those of patients.
+func (d *Desk) portions(language string) []string {
+	own, err := d.catalogue.Printer(d.clinic.Language)
+	everything := err == nil && own.Language().Tag == language
 	var groups []string
-	for _, kind := range append(Kinds(), templates.Variants()...) {
-		if t, _ := d.printer().template(kind); t != nil {
+	for _, kind := range append(append(Kinds(), kindSeal), templates.Variants()...) {
+		if t, _ := d.printer().template(kind); t != nil && (everything || t.ForPatient()) {
 			groups = append(groups, t.Groups()...)
 		}
 	}

@@ -25,7 +25,7 @@ func (d *Desk) Signed(tag string, data []byte) (Signed, error) {
 		return Signed{}, err
 	}
 	if language.Tag == release.Source {
-		return Signed{Problems: one("language.pack.source", "tag", language.Tag)}, nil
+		return Signed{Problems: one("revision.pack.source", "tag", language.Tag)}, nil
 	}
 	back, err := readPack(data)
 	if err != nil {
@@ -48,7 +48,7 @@ func (d *Desk) Signed(tag string, data []byte) (Signed, error) {
 func (d *Desk) signers(signed map[string]string) (clinic.Release, source.Problems) {
 	for _, row := range signRows {
 		if signed[row] == "" {
-			return clinic.Release{}, one("language.pack.unsigned", "row", row)
+			return clinic.Release{}, one("revision.pack.unsigned", "row", row)
 		}
 	}
 	r := clinic.Release{
@@ -56,18 +56,18 @@ func (d *Desk) signers(signed map[string]string) (clinic.Release, source.Problem
 		Reviser: signed["reviser.name"], ReviserQualification: signed["reviser.qualification"], Method: signed["method"],
 	}
 	if samePerson(r.Translator, r.Reviser) {
-		return r, one("language.pack.same_person")
+		return r, one("revision.pack.same_person")
 	}
 	if !slices.Contains(clinic.Methods, r.Method) || r.Method == "written" {
-		return r, one("language.pack.method")
+		return r, one("revision.pack.method")
 	}
 	today := measure.DateOf(d.at, d.clinic.Zone)
 	translated, ok := dateOf(signed["translator.date"])
 	if !ok || translated.After(today) {
-		return r, one("language.pack.date", "row", "translator.date")
+		return r, one("revision.pack.date", "row", "translator.date")
 	}
 	if r.On, ok = dateOf(signed["reviser.date"]); !ok || r.On.After(today) || r.On.Before(translated) {
-		return r, one("language.pack.date", "row", "reviser.date")
+		return r, one("revision.pack.date", "row", "reviser.date")
 	}
 	return r, nil
 }
@@ -83,7 +83,7 @@ func (d *Desk) signedPortions(language string, states []PortionState, back retur
 			continue
 		}
 		if open {
-			out.Problems = append(out.Problems, one("language.pack.first", "portion", s.Portion)...)
+			out.Problems = append(out.Problems, one("revision.pack.first", "portion", s.Portion)...)
 			continue
 		}
 		now, err := d.packed(language, s.Portion)
@@ -104,7 +104,7 @@ func (d *Desk) signedPortions(language string, states []PortionState, back retur
 		out.Released = append(out.Released, s.Portion)
 	}
 	if len(out.Released) == 0 && len(out.Problems) == 0 {
-		out.Problems = one("language.pack.nothing")
+		out.Problems = one("revision.pack.nothing")
 	}
 	return out, changes, nil
 }
@@ -129,22 +129,22 @@ func compared(portion string, now, signed []PackRow) source.Problems {
 	for _, r := range signed {
 		seen[[2]string{r.ID, r.Form}] = r
 		if r.Remark != "" {
-			tell("language.pack.remark", r)
+			tell("revision.pack.remark", r)
 		}
 	}
 	for _, want := range now {
 		got, ok := seen[[2]string{want.ID, want.Form}]
 		switch {
 		case !ok:
-			tell("language.pack.missing", want)
+			tell("revision.pack.missing", want)
 		case got.Target != want.Target || got.Source != want.Source:
-			tell("language.pack.changed", want)
+			tell("revision.pack.changed", want)
 		}
 		delete(seen, [2]string{want.ID, want.Form})
 	}
 	for _, r := range signed {
 		if _, extra := seen[[2]string{r.ID, r.Form}]; extra {
-			tell("language.pack.extra", r)
+			tell("revision.pack.extra", r)
 		}
 	}
 	return problems
