@@ -69,9 +69,10 @@ func (s *session) newReadability() *cobra.Command {
 func (s *session) tellReading(r desk.Reading, worst bool) {
 	args := locales.Args{
 		"paper": locales.Ref("term.paper." + r.Paper), "language": locales.Text(r.Language),
-		"words": locales.Number(strconv.Itoa(r.Words)), "sentences": locales.Number(strconv.Itoa(r.Sentences)),
+		"words": locales.Number(strconv.Itoa(r.Words)),
 	}
 	if r.Formula == "" {
+		args["sentences"] = locales.Number(strconv.Itoa(r.Sentences))
 		s.voice.result(s.voice.text("readability.counts", args))
 	} else {
 		args["score"], args["formula"] = tenths(r.Score), locales.Text(r.Formula)
