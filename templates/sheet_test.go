@@ -70,7 +70,7 @@ func TestSizesAreLargeEnough(t *testing.T) {
 	for _, name := range tpl.SheetNames() {
 		doc, _ := templates.Compose(templates.Paper{Template: tpl, Printer: printer(t, "en"), Sheet: name})
 		look, _, _ := strings.Cut(name, "-")
-		least := map[string]layout.Length{"patient": 12 * layout.Pt, "large": 18 * layout.Pt, "record": 10 * layout.Pt, "card": 8 * layout.Pt}[look]
+		least := map[string]layout.Length{"patient": 12 * layout.Pt, "large": 18 * layout.Pt, "record": 10 * layout.Pt, "emergency": 12 * layout.Pt, "card": 8 * layout.Pt}[look]
 		if doc.Sheet.Styles[layout.RoleBody].Size < least || least == 0 {
 			t.Errorf("%s: text of %d", name, doc.Sheet.Styles[layout.RoleBody].Size)
 		}

@@ -7,6 +7,7 @@ package mark
 
 import (
 	"bytes"
+	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -45,7 +46,7 @@ func Read(file string, data []byte) (*layout.Drawing, source.Problems) {
 func refused(file, id string, pairs ...any) source.Problems {
 	args := map[string]any{}
 	for i := 0; i+1 < len(pairs); i += 2 {
-		args[pairs[i].(string)] = pairs[i+1]
+		args[pairs[i].(string)] = fmt.Sprint(pairs[i+1])
 	}
 	return source.Problems{{ID: id, Args: args, Span: source.Span{File: file}}}
 }
