@@ -37,6 +37,7 @@ var walls = map[string][]string{
 	"templates/text":        {"templates/layout"},
 	"templates/code":        {},
 	"templates/code/read":   {"templates/code", "templates/pdf/raster", "templates/pdf/read"},
+	"templates/code/worn":   {},
 	"templates/pdf/raster":  {"templates/pdf/read"},
 	"templates/pdf":         {"templates/code", "templates/layout", "templates/text"},
 	"templates/pdf/read":    {},
@@ -50,7 +51,7 @@ var walls = map[string][]string{
 	"cmd/philtrum/index":  {"forms/device", "forms/journal", "forms/measure", "forms/source", "forms/visit"},
 	"cmd/philtrum/ask":    {},
 	"cmd/philtrum/desk": {
-		"cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/booking", "forms/clinic", "forms/intake", "forms/journal", "forms/measure",
+		"cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/booking", "forms/clinic", "forms/device", "forms/intake", "forms/journal", "forms/measure",
 		"forms/medicine", "forms/place", "forms/screen", "forms/source", "forms/visit", "locales", "locales/release",
 		"locales/readability", "templates", "templates/layout", "templates/mark", "templates/outline", "templates/pdf", "templates/pdf/sign", "templates/text",
 	},

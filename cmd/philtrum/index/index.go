@@ -15,7 +15,9 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	_ "modernc.org/sqlite" // driver
@@ -226,11 +228,16 @@ func (x *Index) Files() int { return int(x.number("files")) }
 // anew, and nothing is lost by that.
 func Damaged(err error) bool {
 	var e interface{ Code() int }
-	return errors.As(err, &e) && (e.Code()&0xff == corrupt || e.Code()&0xff == notDatabase)
+	if errors.As(err, &e) && slices.Contains([]int{generic, corrupt, notDatabase}, e.Code()&0xff) {
+		return true
+	}
+	// A column that holds another kind of value than was put there.
+	return err != nil && strings.Contains(err.Error(), "Scan error")
 }
 
 // Result codes of SQLite.
 const (
+	generic     = 1 // no such table, and the like: another file
 	corrupt     = 11
 	notDatabase = 26
 )
