@@ -20,7 +20,7 @@ func (g Given) Against(stock clinic.Stock, on measure.Date) []Finding {
 		found = append(found, s.Code.findings("check.code", "syringe", i+1)...)
 		s.against(stock, add)
 		if r, ok := stock.Recalled(s.Product, s.Lot); ok {
-			add("check.recalled", map[string]any{"lot": r.Lot, "on": r.On, "reason": r.Reason})
+			add("check.recalled", map[string]any{"lot": s.Lot, "on": r.On, "reason": r.Reason})
 		}
 	}
 	for i, row := range g.Rows {
@@ -34,7 +34,7 @@ func (g Given) Against(stock clinic.Stock, on measure.Date) []Finding {
 		}
 		if r, ok := stock.Recalled(a.Substance, a.Lot); ok {
 			found = append(found, Finding{ID: "check.anaesthetic_recalled",
-				Args: map[string]any{"row": i + 1, "lot": r.Lot, "on": r.On, "reason": r.Reason}})
+				Args: map[string]any{"row": i + 1, "lot": a.Lot, "on": r.On, "reason": r.Reason}})
 		}
 	}
 	if len(g.Rows) > 0 || g.Dissolved != nil {
@@ -101,7 +101,7 @@ func (g Given) kit(stock clinic.Stock, on measure.Date) []Finding {
 			listed = true
 			if r, ok := stock.Recalled(k.Item, k.Lot.Number); ok {
 				found = append(found, Finding{ID: "check.kit_recalled", Args: map[string]any{
-					"item": Word{"kit", item}, "lot": r.Lot, "on": r.On, "reason": r.Reason}})
+					"item": Word{"kit", item}, "lot": k.Lot.Number, "on": r.On, "reason": r.Reason}})
 				continue
 			}
 			good = good || !k.Lot.Expired(on)
@@ -131,6 +131,7 @@ func (p Plan) Recalled(stock clinic.Stock) []clinic.Recall {
 			product = p.Product
 		}
 		if r, ok := stock.Recalled(product, row.Lot); ok {
+			r.Lot = row.Lot // as the plan writes it
 			found = append(found, r)
 		}
 	}

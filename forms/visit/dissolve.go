@@ -241,7 +241,7 @@ func (v Vial) against(number int, stock clinic.Stock, on measure.Date, add func(
 		what = "hyaluronidase"
 	}
 	if r, ok := stock.Recalled(what, v.Lot); ok {
-		add("check.vial_recalled", map[string]any{"vial": number, "lot": r.Lot, "on": r.On, "reason": r.Reason})
+		add("check.vial_recalled", map[string]any{"vial": number, "lot": v.Lot, "on": r.On, "reason": r.Reason})
 	}
 }
 
