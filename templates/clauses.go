@@ -220,7 +220,11 @@ func (t *Template) clausePlaces() map[string][]ClausePlace {
 				}
 				places[id] = append(places[id], p)
 			}
+			above := heading
 			visit(b.body.inner(), at)
+			if _, aside := b.body.(*panelBody); aside {
+				heading = above // a panel's heading is of what stands in it alone
+			}
 		}
 	}
 	visit(t.blocks, false)

@@ -36,6 +36,8 @@ func init() {
 		"guide_first":         {locales.KindVolume, func(f *Facts) locales.Value { return volumeOr(f.guide().Volumes.FirstSmall) }},
 		"guide_usual":         {locales.KindVolume, func(f *Facts) locales.Value { return volumeOr(f.guide().Volumes.Usual) }},
 		"guide_ask":           {locales.KindVolume, func(f *Facts) locales.Value { return volumeOr(f.guide().Volumes.AskAbove) }},
+		"stopped_at":          moment(func(f *Facts) time.Time { c, _ := f.state(visit.StoppedEarly); return c.At }),
+		"stopped_note":        text(func(f *Facts) string { c, _ := f.state(visit.StoppedEarly); return c.Note }, "states.note"),
 		"consent_state":       {locales.KindRef, func(f *Facts) locales.Value { return term("consent", string(f.Visit.Consent())) }},
 		"taken_back_at":       moment(func(f *Facts) time.Time { c, _ := f.state(visit.Withdrawn); return c.At }),
 		"declined_at":         moment(func(f *Facts) time.Time { c, _ := f.state(visit.DeclinedBy); return c.At }),

@@ -110,6 +110,7 @@ func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
 		return
 	default:
 		say("cmd.check.nothing", locales.Args{"at": locales.DateTime(checked.AnsweredAt().In(zone))})
+		s.printPlan(d, checked.Case.Visit)
 		return
 	}
 	for _, f := range checked.Report.Findings {
@@ -119,6 +120,7 @@ func (s *session) printReport(d *desk.Desk, checked desk.Checked) {
 		}
 	}
 	s.printUnanswered(checked.Report)
+	s.printPlan(d, checked.Case.Visit)
 	s.voice.result("")
 	s.printEnd(checked.Report)
 }

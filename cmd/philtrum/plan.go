@@ -87,6 +87,21 @@ func (s *session) tellPlan(d *desk.Desk, id string) error {
 	return nil
 }
 
+// printPlan prints the same beside the findings of a check.
+func (s *session) printPlan(d *desk.Desk, v visit.Visit) {
+	found, beyond := d.FindingsOfPlan(v)
+	if len(found) == 0 {
+		return
+	}
+	s.voice.result("")
+	for _, f := range found {
+		s.voice.result("    " + s.voice.text(f.ID, findingArgs(f.Args)))
+	}
+	if beyond {
+		s.voice.result("    " + s.voice.text("scope.new_paper", nil))
+	}
+}
+
 // findingArgs turns what a finding says into the arguments of its message.
 func findingArgs(args map[string]any) locales.Args {
 	words := locales.Args{}

@@ -41,6 +41,9 @@ func (d *Desk) proveWords(places *place.Table) source.Problems {
 	if places != nil {
 		ids = append(ids, places.Messages()...)
 	}
+	if table, problems := templates.LoadClauses(d.data("templates", templates.Default)); len(problems) == 0 {
+		ids = append(ids, table.Messages()...)
+	}
 	for _, class := range d.lexicon.Classes() {
 		ids = append(ids, "medicine.class."+class)
 	}
