@@ -89,7 +89,13 @@ type lot struct {
 	seen         []string
 }
 
-func (l *lot) volume() locales.Value { return readVolume(l.sum, l.unread, "rows.volume") }
+// volume is the sum; what could not be read stands beside it as it was typed.
+func (l *lot) volume() locales.Value {
+	if l.unread != "" && !l.sum.IsZero() {
+		return locales.AsWritten(l.sum.String()+" + "+l.unread, "rows.volume")
+	}
+	return readVolume(l.sum, l.unread, "rows.volume")
+}
 
 // manyZones are more than a table says well: their areas stand there, and the map shows the rest.
 const manyZones = 6

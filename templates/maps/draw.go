@@ -22,7 +22,7 @@ type View struct {
 	Map     string
 	Marks   []Mark
 	Sides   Sides
-	Labels  bool // a label beside each mark; a second view of the same marks goes without
+	Labels  bool // a label beside each mark, letters beside vessels; a second view of the same marks goes without
 	Vessels bool // for the eyes of those who treat
 }
 
@@ -35,6 +35,7 @@ const (
 	leaderEdge  = 84 * layout.Pt
 	labelsBegin = 34 * layout.Pt
 	headLine    = 11 * layout.Pt
+	pairHead    = 24 * layout.Pt // of a pair of views, which is set smaller
 	leaderWidth = layout.Pt * 35 / 100
 	halo        = layout.Pt * 8 / 10
 	smallestDot = layout.Pt * 19 / 10
@@ -67,7 +68,7 @@ func Draw(v View) *layout.Drawing {
 		d.Shapes = append(d.Shapes, l.shapes(down)...)
 	}
 	if v.Vessels {
-		m.drawVessels(d, down)
+		m.drawVessels(d, down, v.Labels)
 	}
 	for _, column := range []*column{right, left} {
 		column.settle(d.Height, down)
@@ -79,13 +80,18 @@ func Draw(v View) *layout.Drawing {
 		}
 		d.Labels = append(d.Labels, column.labels()...)
 	}
+	head := headLine
+	if m.pair {
+		head = pairHead
+	}
 	d.Labels = append(d.Labels,
-		layout.Label{At: layout.Point{X: 0, Y: headLine}, Align: layout.AlignStart, Size: labelSize, Text: v.Sides.Right},
-		layout.Label{At: layout.Point{X: width, Y: headLine}, Align: layout.AlignEnd, Size: labelSize, Text: v.Sides.Left})
+		layout.Label{At: layout.Point{X: 0, Y: head}, Align: layout.AlignStart, Size: labelSize, Text: v.Sides.Right},
+		layout.Label{At: layout.Point{X: width, Y: head}, Align: layout.AlignEnd, Size: labelSize, Text: v.Sides.Left})
 	return d
 }
 
-func (m *Map) drawVessels(d *layout.Drawing, down layout.Length) {
+// drawVessels draws the vessels, with their letters where a key explains them.
+func (m *Map) drawVessels(d *layout.Drawing, down layout.Length, letters bool) {
 	for i, v := range m.vessels {
 		l := line{path: v.path, width: vesselWidth, grey: vesselGrey, dash: true}
 		shapes := l.shapes(down)
@@ -93,6 +99,9 @@ func (m *Map) drawVessels(d *layout.Drawing, down layout.Length) {
 			shapes[j].Dash = vesselDash
 		}
 		d.Shapes = append(d.Shapes, shapes...)
+		if !letters {
+			continue
+		}
 		d.Labels = append(d.Labels, layout.Label{
 			At: layout.Point{X: width/2 - v.letter.X, Y: v.letter.Y + down + letterSize/3}, Align: layout.AlignCentre,
 			Size: letterSize, Text: []layout.Span{{Text: Letter(i), Ink: layout.InkQuiet}},
