@@ -43,7 +43,7 @@ func init() {
 	values["sealed_at"] = moment(func(f *Facts) time.Time { return f.sealing().At })
 	values["sealed_by"] = text(func(f *Facts) string { return f.person(f.sealing().By).Name }, "staff.name")
 	values["seal_entries"] = count(func(f *Facts) int { return f.sealing().Entries })
-	values["seal_head"] = text(func(f *Facts) string { return inFours(f.sealing().Head) }, "journal.hash")
+	values["seal_head"] = text(func(f *Facts) string { return inGroups(f.sealing().Head) }, "journal.hash")
 	values["seal_before"] = text(func(f *Facts) string { return f.sealing().Before }, "seal.document")
 	values["seal_level"] = text(func(f *Facts) string { return f.sealing().Level }, "seal.level")
 	values["seal_holder"] = text(func(f *Facts) string { return f.sealing().Holder }, "seal.holder")
@@ -64,17 +64,18 @@ func sealedFiles(f *Facts) []item {
 			what = locales.Ref("seal.file." + file.What)
 		}
 		out = append(out, item{values: map[string]locales.Value{
-			"name": textOr(file.Name, "seal.name"), "what": what, "digest": textOr(inFours(file.Digest), "seal.digest"),
+			"name": textOr(file.Name, "seal.name"), "what": what, "digest": textOr(inGroups(file.Digest), "seal.digest"),
 		}})
 	}
 	return out
 }
 
-// inFours parts a digest so that it can be read out and compared, and may be broken over lines.
-func inFours(digest string) string {
+// inGroups parts a digest so that it can be read out and compared, and may be broken over lines.
+func inGroups(digest string) string {
+	const size = 8
 	var groups []string
-	for len(digest) > 4 {
-		groups, digest = append(groups, digest[:4]), digest[4:]
+	for len(digest) > size {
+		groups, digest = append(groups, digest[:size]), digest[size:]
 	}
 	return strings.Join(append(groups, digest), " ")
 }

@@ -20,6 +20,9 @@ func (s *session) newBackup() *cobra.Command {
 		if err != nil {
 			return err
 		}
+		if err := d.Folder().MayBackup(s.path(args[0])); err != nil {
+			return err
+		}
 		lock, err := s.lock(to)
 		if err != nil {
 			return err

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"os"
-	"path/filepath"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -55,7 +54,6 @@ func (s *session) toldSealed(d *desk.Desk, sealed desk.Sealed, id *sign.Identity
 	for _, p := range sealed.Notices {
 		s.voice.say("seal.notice", locales.Args{"where": locales.Text(place(p.Span)), "what": locales.Text(s.voice.text(p.ID, wordArgs(p.Args)))})
 	}
-	file := locales.Text(filepath.Clean(d.Folder().Join(sealed.File)))
 	switch {
 	case sealed.Existing:
 		s.voice.say("seal.existing", nil)
@@ -68,7 +66,7 @@ func (s *session) toldSealed(d *desk.Desk, sealed desk.Sealed, id *sign.Identity
 		s.voice.say("seal.done_unsigned", nil)
 		s.voice.say("seal.done_unsigned_note", nil)
 	}
-	s.voice.result(s.voice.text("seal.file_at", locales.Args{"file": file}))
+	s.voice.result(d.Folder().Join(sealed.File))
 }
 
 // longestUnlock is how long a key store may take to open. Honest ones take a second.
@@ -80,6 +78,9 @@ func (s *session) identity(file string) (*sign.Identity, error) {
 	if err != nil {
 		return nil, s.refuse(nil, source.Problems{{ID: "seal.no_store", Span: source.Span{File: file}}})
 	}
+	if err := sign.Check(data); err != nil {
+		return nil, s.noIdentity(file, err)
+	}
 	passphrase, err := s.secret("seal.passphrase")
 	if err != nil {
 		return nil, err
@@ -87,17 +88,24 @@ func (s *session) identity(file string) (*sign.Identity, error) {
 	ctx, cancel := context.WithTimeout(context.Background(), longestUnlock)
 	defer cancel()
 	id, err := sign.ReadIdentity(ctx, data, passphrase)
-	switch {
-	case errors.Is(err, sign.ErrPassphrase):
-		return nil, s.refuse(nil, source.Problems{{ID: "seal.wrong_passphrase", Span: source.Span{File: file}}})
-	case errors.Is(err, sign.ErrWork):
-		return nil, s.refuse(nil, source.Problems{{ID: "seal.store_work", Span: source.Span{File: file}}})
-	case errors.Is(err, sign.ErrKey):
-		return nil, s.refuse(nil, source.Problems{{ID: "seal.store_key", Span: source.Span{File: file}}})
-	case err != nil:
-		return nil, s.refuse(nil, source.Problems{{ID: "seal.store", Span: source.Span{File: file}}})
+	if err != nil {
+		return nil, s.noIdentity(file, err)
 	}
 	return id, nil
+}
+
+// noIdentity says why a key store cannot be used; the library's own words could hold something of it.
+func (s *session) noIdentity(file string, err error) error {
+	id := "seal.store"
+	switch {
+	case errors.Is(err, sign.ErrPassphrase):
+		id = "seal.wrong_passphrase"
+	case errors.Is(err, sign.ErrWork):
+		id = "seal.store_work"
+	case errors.Is(err, sign.ErrKey):
+		id = "seal.store_key"
+	}
+	return s.refuse(nil, source.Problems{{ID: id, Span: source.Span{File: file}}})
 }
 
 // readUpTo reads a file that has no more than most bytes.

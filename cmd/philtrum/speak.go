@@ -71,11 +71,19 @@ func (v *voice) asJSON(problems source.Problems) []problemJSON {
 		}
 		item := problemJSON{ID: p.ID, File: filepath.ToSlash(p.Span.File), Line: p.Span.Line, Column: p.Span.Col, Message: v.text(p.ID, wordArgs(p.Args))}
 		if p.Help != "" {
-			item.Help = v.text(p.Help, wordArgs(p.Args))
+			item.Help = v.help(p)
 		}
 		list = append(list, item)
 	}
 	return list
+}
+
+// help is what to do about a problem. It may do without what the problem itself names.
+func (v *voice) help(p source.Problem) string {
+	if text, err := v.printer.Text(p.Help, wordArgs(p.Args)); err == nil {
+		return text
+	}
+	return v.text(p.Help, nil)
 }
 
 // problems tells all problems, sorted, and how many there were. lines gives the lines of a file whose text
@@ -92,7 +100,7 @@ func (v *voice) problems(problems source.Problems, lines func(file string) []str
 			v.caret(text[p.Span.Line-1], p.Span.Col)
 		}
 		if p.Help != "" {
-			_, _ = fmt.Fprintf(v.err, "  %s\n", v.text(p.Help, wordArgs(p.Args)))
+			_, _ = fmt.Fprintf(v.err, "  %s\n", v.help(p))
 		}
 	}
 	v.say("cmd.problems", locales.Args{"n": locales.Count(len(problems))})

@@ -60,11 +60,12 @@ func (s *session) head(d *desk.Desk) error {
 	return nil
 }
 
-// groups parts a hash in fours, as it is printed and read out.
+// groups parts a hash as it is printed on paper.
 func groups(hash string) string {
+	const size = 8
 	var parts []string
-	for ; len(hash) > 4; hash = hash[4:] {
-		parts = append(parts, hash[:4])
+	for ; len(hash) > size; hash = hash[size:] {
+		parts = append(parts, hash[:size])
 	}
 	return strings.Join(append(parts, hash), " ")
 }

@@ -10,6 +10,7 @@ import (
 
 	"philtrum/forms/journal"
 	"philtrum/forms/source"
+	"philtrum/forms/visit"
 	"philtrum/templates"
 	"philtrum/templates/pdf/sign"
 )
@@ -28,6 +29,7 @@ type bundle struct {
 // bundled is one file: its name within the sealed file, in the clinic's folder, and what it is.
 type bundled struct {
 	name, file, what, digest string
+	place                    int // on the cover
 	data                     []byte
 }
 
@@ -52,10 +54,6 @@ func (d *Desk) bundle(c Checked) (*bundle, source.Problems, error) {
 	if patient, err := d.folder.PatientFile(c.Case.Visit.Patient); err == nil {
 		names = append(names, patient)
 	}
-	kinds := map[string]string{}
-	for _, p := range c.Case.Visit.Papers {
-		kinds[p.Document] = p.Kind
-	}
 	room, seals := int64(mostSealed), map[string]bool{}
 	for _, file := range names {
 		inside := strings.TrimPrefix(file, path.Dir(name)+"/")
@@ -75,22 +73,34 @@ func (d *Desk) bundle(c Checked) (*bundle, source.Problems, error) {
 			return nil, one("seal.too_large", "most", mostSealed>>20), nil
 		}
 		room -= int64(len(data))
-		b.add(file, inside, kinds, data)
+		b.add(file, inside, c.Case.Visit.Papers, data)
 	}
 	return b, nil, d.witness(b, c, seals)
 }
 
+// Places on the cover: the visit, the patient, the papers as they were issued, what was attached, the journal.
+const (
+	placeVisit = iota
+	placePatient
+	placePapers
+	placeAttached = 1 << 20
+	placeJournal  = placeAttached + 1
+)
+
 // add names a file as the sealed file does.
-func (b *bundle) add(file, inside string, kinds map[string]string, data []byte) {
-	f := bundled{name: strings.ReplaceAll(inside, "/", "-"), file: file, what: "attached", digest: digest(data), data: data}
+func (b *bundle) add(file, inside string, papers []visit.Paper, data []byte) {
+	f := bundled{
+		name: strings.ReplaceAll(inside, "/", "-"), file: file, what: "attached", digest: digest(data), data: data, place: placeAttached,
+	}
 	document := strings.TrimSuffix(path.Base(inside), path.Ext(inside))
+	issued := slices.IndexFunc(papers, func(p visit.Paper) bool { return p.Document == document })
 	switch {
 	case file == b.visitFile:
-		f.what, b.visitDigest = "visit", f.digest
+		f.what, f.place, b.visitDigest = "visit", placeVisit, f.digest
 	case strings.HasPrefix(file, "patients/"):
-		f.name, f.what = "patient.yaml", "patient"
-	case strings.HasPrefix(inside, "papers/") && kinds[document] != "":
-		f.what = kinds[document]
+		f.name, f.what, f.place = "patient.yaml", "patient", placePatient
+	case strings.HasPrefix(inside, "papers/") && issued >= 0:
+		f.what, f.place = papers[issued].Kind, placePapers+issued
 		f.name = f.what + "-" + path.Base(inside)
 	}
 	if f.what == "attached" && path.Ext(inside) == ".pdf" {
@@ -126,8 +136,10 @@ func (d *Desk) witness(b *bundle, c Checked, seals map[string]bool) error {
 	if err != nil {
 		return err
 	}
-	b.files = append(b.files, bundled{name: journalName, what: "journal", digest: digest(lines.Bytes()), data: lines.Bytes()})
-	slices.SortStableFunc(b.files, func(x, y bundled) int { return order(x.what) - order(y.what) })
+	b.files = append(b.files, bundled{
+		name: journalName, what: "journal", digest: digest(lines.Bytes()), data: lines.Bytes(), place: placeJournal,
+	})
+	slices.SortStableFunc(b.files, func(x, y bundled) int { return x.place - y.place })
 	if b.before == "" {
 		return nil
 	}
@@ -139,21 +151,6 @@ func (d *Desk) witness(b *bundle, c Checked, seals map[string]bool) error {
 		err = nil // verify says so
 	}
 	return err
-}
-
-// order is how files stand on the cover: the visit, the patient, the papers, what was attached, the journal.
-func order(what string) int {
-	switch what {
-	case "visit":
-		return 0
-	case "patient":
-		return 1
-	case "attached":
-		return 3
-	case "journal":
-		return 4
-	}
-	return 2
 }
 
 // sealIndex is index.json: what a sealed file holds, for programs.

@@ -45,7 +45,8 @@ func (d *Desk) Verify(against string) (Verified, error) {
 	if against != "" && !v.ledger.witnessed {
 		v.problem("verify.head_unknown", "", nil)
 	}
-	if v.ledger.backwards > 0 {
+	// A demonstration tells its visits one after another, each at its own time.
+	if v.ledger.backwards > 0 && !d.clinic.Demonstration {
 		v.notice("verify.clock", journalName, map[string]any{"line": v.ledger.backwards})
 	}
 	if err := v.patients(); err != nil {

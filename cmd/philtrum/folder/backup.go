@@ -66,11 +66,8 @@ func (f *Folder) Backup(path string, to Lock) (Copied, error) {
 	if err != nil {
 		return Copied{}, fmt.Errorf("backup: %w", err)
 	}
-	if inside, err := filepath.Rel(f.path, absolute); err == nil && filepath.IsLocal(inside) {
-		return Copied{}, refuse(ErrInside, source.Problem{ID: "backup.inside"})
-	}
-	if _, err := os.Lstat(absolute); err == nil {
-		return Copied{}, refuse(ErrExists, source.Problem{ID: "backup.exists"})
+	if err := f.MayBackup(absolute); err != nil {
+		return Copied{}, err
 	}
 	staged, err := os.CreateTemp(filepath.Dir(absolute), temporary)
 	if err != nil {
@@ -87,6 +84,21 @@ func (f *Folder) Backup(path string, to Lock) (Copied, error) {
 		return Copied{}, errors.Join(err, os.Remove(staged.Name()))
 	}
 	return copied, nil
+}
+
+// MayBackup refuses a place for a backup: one within the folder, or one that is taken.
+func (f *Folder) MayBackup(path string) error {
+	absolute, err := filepath.Abs(path)
+	if err != nil {
+		return fmt.Errorf("backup: %w", err)
+	}
+	if inside, err := filepath.Rel(f.path, absolute); err == nil && filepath.IsLocal(inside) {
+		return refuse(ErrInside, source.Problem{ID: "backup.inside"})
+	}
+	if _, err := os.Lstat(absolute); err == nil {
+		return refuse(ErrExists, source.Problem{ID: "backup.exists"})
+	}
+	return nil
 }
 
 // placeNew gives a staged file its name unless something has it.

@@ -20,6 +20,8 @@ const (
 	tornFile = "journal.torn"
 	// longestLine is more than any entry can have.
 	longestLine = 4096
+	// tolerance is how far the clocks of two desks may differ before it is worth saying.
+	tolerance = 5 * time.Minute
 )
 
 // Journal reads and verifies the whole chain. Problems name the first line that does not hold; the
@@ -91,6 +93,9 @@ func (f *Folder) nextLines(at time.Time, entries []entry) ([]string, error) {
 	last, err := f.lastEntry()
 	if err != nil {
 		return nil, err
+	}
+	if at.Add(tolerance).Before(last.At) {
+		f.notices.add(source.Problem{ID: "verify.clock_back", Span: source.Span{File: journalFile}})
 	}
 	var lines []string
 	for _, e := range entries {

@@ -41,10 +41,7 @@ const (
 // can be seen, and by ctx where it is encrypted itself; after ctx is done the work may go on unseen, so that
 // the caller should end.
 func ReadIdentity(ctx context.Context, store []byte, passphrase string) (*Identity, error) {
-	if len(store) > maxStore {
-		return nil, ErrStore
-	}
-	if err := affordable(store); err != nil {
+	if err := Check(store); err != nil {
 		return nil, err
 	}
 	type result struct {

@@ -7,6 +7,15 @@ import (
 // maxDepth bounds how deep a key store is looked into.
 const maxDepth = 32
 
+// Check says whether a file is a key store at all, and one whose work can be paid: ErrStore, ErrWork. It needs no
+// passphrase.
+func Check(store []byte) error {
+	if len(store) > maxStore {
+		return ErrStore
+	}
+	return affordable(store)
+}
+
 // affordable refuses a key store that asks for more work than any honest one. It needs no passphrase: in the
 // parameters of every derivation (RFC 7292, 4 and appendix B; RFC 8018, A.2) a salt is followed by the number
 // of rounds and perhaps the length of the key, so that these are bounded wherever they can be seen.
