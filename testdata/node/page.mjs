@@ -9,8 +9,9 @@ const require = createRequire(pathToFileURL(join(modules, "x.js")));
 const puppeteer = (await import(pathToFileURL(require.resolve("puppeteer-core")))).default;
 const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 
+const patience = 180_000; // a machine may be busy
 const browser = await puppeteer.launch({
-  executablePath, headless: true, args: ["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"],
+  executablePath, timeout: patience, protocolTimeout: patience, headless: true, args: ["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"],
 });
 const views = [
   { width: 320, scheme: "light", scale: 1 },
@@ -21,6 +22,7 @@ const views = [
 const all = [];
 for (const file of files) {
   const page = await browser.newPage();
+  page.setDefaultTimeout(patience);
   const requests = [];
   page.on("request", (r) => requests.push(r.url()));
   const seen = [];
