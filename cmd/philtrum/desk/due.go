@@ -143,14 +143,13 @@ func (d *Desk) dueOf(l index.Line, others []index.Line, on measure.Date) ([]Due,
 	if !l.Open.Has(index.Pending) || l.Open.Has(index.Call) {
 		return due, nil
 	}
-	switch {
-	case day.AddDays(waitsBack).Before(on), day.After(on.AddDays(dueAhead)):
-		if day.After(on) && left != "" {
+	if person != l.Practitioner || left != "" {
+		if !day.Before(on) { // screening judges a visit with who treats: it has to be moved
 			add(DueVisit, day)
 		}
+	}
+	if day.AddDays(waitsBack).Before(on) || day.After(on.AddDays(dueAhead)) {
 		return due, nil
-	case day.After(on) && left != "":
-		add(DueVisit, day)
 	}
 	if l.Kind == string(visit.Consultation) && day.Before(on) || followed(l, others, false) {
 		return due, nil

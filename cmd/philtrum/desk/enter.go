@@ -86,6 +86,11 @@ func (d *Desk) patientOf(word string) (string, source.Problems, error) {
 	if err != nil {
 		return "", nil, err
 	}
+	if len(ids) > manyVisits && d.indexFile != "" {
+		if id, err := d.indexed(word); err != nil || id != "" {
+			return id, nil, err
+		}
+	}
 	for _, id := range ids {
 		if id == word {
 			return id, nil, nil

@@ -166,6 +166,9 @@ func (d *Desk) Forget(token, by string) (Retention, source.Problems, error) {
 		return r, one("problem.other_list"), nil
 	}
 	batch := d.folder.Batch(d.at)
+	if err := d.forgetElsewhere(batch, r.List); err != nil {
+		return r, nil, err
+	}
 	var gone []string
 	for _, e := range r.List {
 		if e.Held {
@@ -185,6 +188,48 @@ func (d *Desk) Forget(token, by string) (Retention, source.Problems, error) {
 		}
 	}
 	return r, nil, d.Index(false)
+}
+
+// forgetElsewhere takes the patients out of the files of recalls, which stay with how many were reached, and
+// what their released holds said.
+func (d *Desk) forgetElsewhere(batch *folder.Batch, list []Expired) error {
+	gone := func(patient string) bool {
+		return slices.ContainsFunc(list, func(e Expired) bool { return !e.Held && e.Patient == patient })
+	}
+	recalls, _, err := d.Recalls()
+	if err != nil {
+		return err
+	}
+	for _, r := range recalls {
+		if !slices.ContainsFunc(r.Reached, func(x Reached) bool { return gone(x.Patient) }) {
+			continue
+		}
+		reached := source.List()
+		for _, x := range r.Reached {
+			if gone(x.Patient) {
+				x.Patient, x.Note = forgotten, ""
+			}
+			reached.Items = append(reached.Items, x.node())
+		}
+		name := "recalls/" + r.ID + ".yaml"
+		batch.Update(name, func(old []byte) ([]byte, error) {
+			edited, problems := source.Edit(name, old, source.Change{Path: []string{"reached"}, Value: reached})
+			return edited, problems.Err()
+		})
+	}
+	holds, err := d.holds()
+	for _, h := range holds {
+		if !gone(h.Patient) {
+			continue
+		}
+		name := "holds/" + h.ID + ".yaml"
+		batch.Update(name, func(old []byte) ([]byte, error) {
+			edited, problems := source.Edit(name, old,
+				source.Change{Path: []string{"patient"}, Value: source.Text(forgotten)}, source.Change{Path: []string{"reason"}, Value: source.Text(forgotten)})
+			return edited, problems.Err()
+		})
+	}
+	return err
 }
 
 func (d *Desk) erase(id string) error {

@@ -76,15 +76,19 @@ func (d *Desk) FollowUps() ([]FollowUp, error) {
 
 func (d *Desk) leftOpen(v visit.Visit, all []visit.Visit, today measure.Date) []FollowUp {
 	var open []FollowUp
-	left := func(person string) bool {
+	gone := func(person string) bool {
 		p, known := d.person(person)
 		return person != "" && (!known || !p.Works(today))
 	}
+	left := func(person string) bool { // and nobody has taken over
+		_, left := d.follower(person, today)
+		return left != ""
+	}
+	on := measure.DateOf(v.Appointment, d.clinic.Zone)
+	if gone(v.Practitioner) && v.Treatment == nil && !on.Before(today) {
+		open = append(open, FollowUp{v.ID, v.Practitioner, OpenAppointment, on})
+	}
 	if left(v.Practitioner) {
-		on := measure.DateOf(v.Appointment, d.clinic.Zone)
-		if v.Treatment == nil && !on.Before(today) {
-			open = append(open, FollowUp{v.ID, v.Practitioner, OpenAppointment, on})
-		}
 		reviewed := slices.ContainsFunc(all, func(w visit.Visit) bool {
 			return w.After == v.ID || w.Patient == v.Patient && w.Kind == visit.Review && w.Appointment.After(v.Appointment)
 		})

@@ -107,13 +107,17 @@ func (d *Desk) Index(anew bool) error {
 
 // Person finds the patient that goes by an opaque number or id.
 func (d *Desk) Person(word string) (string, source.Problems, error) {
-	id := ""
-	err := d.search(Quick, func(x *index.Index) (err error) {
-		id, err = x.Patient(word)
-		return err
-	})
-	if err != nil || id != "" {
+	if id, err := d.indexed(word); err != nil || id != "" {
 		return id, nil, err
 	}
 	return d.patientOf(word)
+}
+
+// indexed is the id of the patient that the index knows by a number or id; empty if it knows none.
+func (d *Desk) indexed(word string) (id string, err error) {
+	err = d.search(Quick, func(x *index.Index) (err error) {
+		id, err = x.Patient(word)
+		return err
+	})
+	return id, err
 }
