@@ -185,7 +185,7 @@ func forbids(c Checked, kind string) ([]screen.Finding, source.Problems) {
 	switch kind {
 	case "consent":
 		if ok, findings := c.Report.MayPrintConsent(); !ok {
-			return findings, nil
+			return findings, recalled(c)
 		}
 		return nil, recalled(c)
 	case "information":
