@@ -47,6 +47,9 @@ func init() {
 	values["practitioner_profession"] = value{locales.KindRef, func(f *Facts) locales.Value {
 		return said("profession", f.Practitioner.Profession, "staff.profession")
 	}}
+	values["identity_document"] = value{locales.KindRef, func(f *Facts) locales.Value {
+		return said("identity", f.identity().Document, "visit.identity_seen")
+	}}
 	in := func(state visit.ConsentState) func(*Facts) bool {
 		return func(f *Facts) bool { return f.Visit.Consent() == state }
 	}

@@ -12,8 +12,11 @@ import (
 // language they are marked with theirs and, where an interpreter attends, as explained by them.
 var typed = map[string]bool{
 	"plan.wish": true, "plan.examination": true, "plan.anaesthetic": true, "plan.price": true, "decision.reason": true,
-	"condition.note": true, "patient.alerts": true, "clinic.complaints": true, "treatment.reaction": true,
-	"treatment.notes": true, "treatment.asepsis": true,
+	"condition.note": true, "patient.alerts": true, "clinic.complaints": true, "clinic.price_includes": true, "clinic.price_review": true,
+	"plan.volume_reason": true, "plan.examined.rest": true, "plan.examined.moving": true, "plan.examined.profile": true,
+	"plan.examined.earlier_filler": true, "plan.examined.scars": true, "states.note": true, "guide.note": true,
+	"treatment.reaction": true,
+	"treatment.notes":    true, "treatment.asepsis": true,
 }
 
 // typedMark follows such a text in a paper of another language.

@@ -35,6 +35,7 @@ var vocabulary = sync.OnceValue(func() map[string][]string {
 		"stage":    visit.Stages,
 		"touch_up": visit.TouchUps,
 		"tissue":   visit.Tissues,
+		"identity": {"passport", "driving_licence", "national_identity_card", "identity_card", "residence_permit", "proof_of_age_card"},
 		"how":      {"paper", "screen", "email", "e-mail", "post", "read_aloud", "link"},
 		"profession": {
 			"doctor", "physician", "surgeon", "plastic_surgeon", "dermatologist", "dentist", "nurse", "nurse_prescriber", "midwife",
