@@ -17,7 +17,15 @@ type checkJSON struct {
 	Earliest    string        `json:"earliest,omitempty"`
 	HeldBy      string        `json:"held_by,omitempty"`
 	Findings    []findingJSON `json:"findings"`
+	Record      []recordJSON  `json:"record,omitempty"`
+	Recalled    []problemJSON `json:"recalled,omitempty"`
 	Problems    []problemJSON `json:"problems"`
+}
+
+// recordJSON is a finding of the record of a treatment.
+type recordJSON struct {
+	ID   string `json:"id"`
+	Text string `json:"text"`
 }
 
 // findingJSON is a finding as programs read it. It names questions and rules, never an answer.
@@ -57,8 +65,13 @@ func (s *session) checkedJSON(d *desk.Desk, all []desk.Checked) error {
 	held := false
 	for _, checked := range all {
 		item := checkJSON{Visit: checked.Visit, Findings: []findingJSON{}, Problems: s.voice.asJSON(checked.Problems)}
-		held = held || len(checked.Problems) > 0 || checked.Report.Held
-		item.Held = len(checked.Problems) > 0 || checked.Report.Held
+		recalled := checked.Recalled()
+		item.Held = len(checked.Problems)+len(recalled) > 0 || checked.Report.Held
+		held = held || item.Held
+		item.Recalled = s.voice.asJSON(recalled)
+		for _, x := range checked.Remarks() {
+			item.Record = append(item.Record, recordJSON{x.ID, s.voice.text(x.ID, x.Args)})
+		}
 		if v := checked.Case.Visit; len(checked.Problems) == 0 {
 			item.Kind, item.Appointment = string(v.Kind), v.Appointment.Format("2006-01-02T15:04:05Z07:00")
 			item.HeldBy = checked.Report.HeldBy

@@ -223,6 +223,8 @@ func TestOnlyATreatmentWithHyaluronidaseDissolves(t *testing.T) {
 		"in another language":     {visit.Complication, &visit.Given{Anaesthetics: []visit.Anaesthetic{{Substance: "hialuronidasa"}}}, true},
 		"syringe":                 {visit.Treatment, &visit.Given{Syringes: []visit.Syringe{{Product: "hyaluronidase"}}}, true},
 		"row":                     {visit.Complication, &visit.Given{Rows: []visit.Row{{Zone: "UL-VB", Product: "hyaluronidase"}}}, true},
+		"injections":              {visit.Complication, &visit.Given{Dissolved: &visit.Dissolved{Doses: []visit.Dose{{Zone: "UL-VB"}}}}, true},
+		"vials unopened":          {visit.Complication, &visit.Given{Dissolved: &visit.Dissolved{Vials: []visit.Vial{{Lot: "H1"}}}}, false},
 		"filler":                  {visit.Treatment, &visit.Given{Start: start, Rows: []visit.Row{{Zone: "UL-VB", Product: "other"}}}, false},
 		"a note of what was near": {visit.Treatment, &visit.Given{Start: start, Notes: "hyaluronidase at hand"}, false},
 	} {

@@ -122,7 +122,8 @@ func (m *mind) dissolvedOn(v *visit.Visit) measure.Date {
 	}
 	named := slices.ContainsFunc(g.Anaesthetics, func(a visit.Anaesthetic) bool { return m.dissolver(a.Substance) }) ||
 		slices.ContainsFunc(g.Syringes, func(s visit.Syringe) bool { return m.dissolver(s.Product) }) ||
-		slices.ContainsFunc(g.Rows, func(r visit.Row) bool { return m.dissolver(r.Product) })
+		slices.ContainsFunc(g.Rows, func(r visit.Row) bool { return m.dissolver(r.Product) }) ||
+		g.Dissolved != nil && len(g.Dissolved.Doses) > 0
 	if !named && (v.Kind != visit.Dissolving || g.Start.IsZero()) {
 		return measure.Date{}
 	}
