@@ -13,10 +13,12 @@ const (
 	Sealed    = "sealed"    // the subject is a sealed file
 	Witnessed = "witnessed" // the sealed file entered just before is of this visit, as it was
 	Forgotten = "forgotten" // the subject was deleted for good
+	Kept      = "kept"      // the subject is a scan or photograph, the digest of its file
+	Attached  = "attached"  // pages of the files kept just before were put to this visit
 )
 
 // elsewhere are the words whose digest is not of the file of the patient or visit that they name.
-var elsewhere = []string{Issued, Sealed, "held", "released", "copied", Forgotten, "attached", "tray", "photo"}
+var elsewhere = []string{Issued, Sealed, "held", "released", "copied", Forgotten, Kept, "tray"}
 
 // OfOwnFile says whether an entry's digest is that of its subject's own file: patients/<id>.yaml or visit.yaml.
 func (e Entry) OfOwnFile() bool { return e.Digest != "" && !slices.Contains(elsewhere, e.What) }

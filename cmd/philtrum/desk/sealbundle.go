@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"philtrum/cmd/philtrum/folder"
 	"philtrum/forms/journal"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
@@ -51,6 +52,7 @@ func (d *Desk) bundle(c Checked) (*bundle, source.Problems, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	b.notices = d.elsewhere(c)
 	if patient, err := d.folder.PatientFile(c.Case.Visit.Patient); err == nil {
 		names = append(names, patient)
 	}
@@ -76,6 +78,20 @@ func (d *Desk) bundle(c Checked) (*bundle, source.Problems, error) {
 		b.add(file, inside, c.Case.Visit.Papers, data)
 	}
 	return b, nil, d.witness(b, c, seals)
+}
+
+// elsewhere notices scans that hold pages of other visits too: they are left out of a sealed file, which may be
+// given to this patient.
+func (d *Desk) elsewhere(c Checked) source.Problems {
+	var notices source.Problems
+	for _, sheet := range c.Case.Visit.Sheets {
+		name, err := d.folder.FindEvidence(c.Visit, sheet.File)
+		p := source.Problem{ID: "seal.shared", Span: source.Span{File: name}}
+		if err == nil && strings.HasPrefix(name, folder.Shared+"/") && !slices.ContainsFunc(notices, func(n source.Problem) bool { return n.Span == p.Span }) {
+			notices = append(notices, p)
+		}
+	}
+	return notices
 }
 
 // Places on the cover: the visit, the patient, the papers as they were issued, what was attached, the journal.

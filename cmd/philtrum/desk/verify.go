@@ -55,6 +55,9 @@ func (d *Desk) Verify(against string) (Verified, error) {
 	if err := v.visits(); err != nil {
 		return Verified{}, err
 	}
+	if err := v.shared(); err != nil {
+		return Verified{}, err
+	}
 	v.missing()
 	return v.found, nil
 }
@@ -187,11 +190,32 @@ func (v *verifier) issued(name, document string, sum [32]byte) bool {
 	return false
 }
 
-// other checks what was attached to a visit. Lists that a program keeps beside them are entered like files.
+// other checks what was attached to a visit: scans and photographs, whose names are their digests.
 func (v *verifier) other(name string) error {
 	sum, err := v.sum(name)
-	if err == nil && !v.ledger.digests[sum] {
+	if err != nil {
+		return err
+	}
+	said := strings.TrimSuffix(path.Base(name), path.Ext(name))
+	if p := v.ledger.papers[said[:min(len(said), 32)]]; p != nil {
+		if p.seen = true; !p.has(sum) {
+			v.problem("verify.changed", name, map[string]any{"line": p.line})
+		}
+		return nil
+	}
+	if !v.ledger.digests[sum] {
 		v.problem("verify.nobody_entered", name, nil)
+	}
+	return nil
+}
+
+// shared checks the scans that hold pages of several visits, or wait in the tray.
+func (v *verifier) shared() error {
+	names, err := v.folder.Under(folder.Shared)
+	for _, name := range names {
+		if err := v.other(name); err != nil {
+			return err
+		}
 	}
 	return err
 }
@@ -322,7 +346,7 @@ func (l *ledger) take(e journal.Entry) error {
 		l.digests[sumOf(e.Digest)] = true
 	}
 	switch e.What {
-	case journal.Issued, journal.Sealed:
+	case journal.Issued, journal.Sealed, journal.Kept:
 		l.paper(e)
 	default:
 		l.state(e)
@@ -347,7 +371,7 @@ func (l *ledger) state(e journal.Entry) {
 		l.subjects[e.Subject], l.order = s, append(l.order, e.Subject)
 	}
 	switch e.What {
-	case journal.Filed, journal.Witnessed:
+	case journal.Filed, journal.Witnessed, journal.Attached:
 		for _, p := range l.pending {
 			p.visit = e.Subject
 		}

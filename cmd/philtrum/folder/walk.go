@@ -11,6 +11,9 @@ import (
 	"philtrum/forms/source"
 )
 
+// Shared is the part of the folder with scans and photographs that are of no visit alone.
+const Shared = sharedFolder
+
 // ReadAtMost reads a file of the folder that has no more than most bytes; ok is false of a larger one, which is
 // not read. A link is no file of the folder: it may lead anywhere.
 func (f *Folder) ReadAtMost(name string, most int64) (data []byte, ok bool, err error) {
