@@ -58,6 +58,9 @@ func prove(fsys fs.FS, tag string, groups []string, r *source.Reader) *proved {
 			proveMessage(tag, m, r)
 			for i, text := range m.forms {
 				words.prove(text, m.at[i], r)
+				if of, is := strange(tag, text); is && !verbatim(m.id) {
+					r.ReportAt(m.at[i], "problem.message_language", map[string]any{"id": m.id, "language": tag, "of": of})
+				}
 			}
 			p.byID[m.id] = m
 		}
@@ -149,6 +152,9 @@ func compare(base, p *proved, r *source.Reader) {
 			continue
 		}
 		compareHolders(base, base.byID[id], m, r)
+		if said := m.forms[other]; said == base.byID[id].forms[other] && long(said) && !verbatim(id) {
+			r.ReportAt(m.at[other], "problem.message_same", map[string]any{"id": id, "language": base.tag})
+		}
 	}
 	for _, id := range sortedKeys(p.byID) {
 		if _, ok := base.byID[id]; !ok {
