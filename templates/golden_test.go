@@ -30,6 +30,9 @@ func TestPapersAreAsReviewed(t *testing.T) {
 		"aftercare_dated":    {"aftercare", "en", treatedFacts(t)},
 		"summary_held":       {"summary", "en", heldFacts(t)},
 		"deferral":           {"deferral", "en", heldFacts(t)},
+		"emergency_sheet":    {"emergency_sheet", "en", treatedFacts(t)},
+		"emergency_blank":    {"emergency_sheet", "es", templates.Facts{}},
+		"letter":             {"letter", "en", treatedFacts(t)},
 		"consent_unknown":    {"consent", "en", templates.Facts{}},
 	}
 	for name, c := range cases {
