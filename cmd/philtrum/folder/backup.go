@@ -111,7 +111,7 @@ func placeNew(staged, path string) error {
 	if _, err := os.Lstat(path); err == nil { // or a file system without links
 		return refuse(ErrExists, source.Problem{ID: "backup.exists"})
 	}
-	return place(staged, path)
+	return disk{}.place(staged, path)
 }
 
 func (f *Folder) encrypt(out io.Writer, to Lock) (Copied, error) {

@@ -118,7 +118,7 @@ func (b *Batch) stage() error {
 		if w.make != nil && bytes.Equal(w.old, w.data) {
 			continue
 		}
-		staged, err := stage(b.folder.Join(w.name), w.data)
+		staged, err := b.folder.disk.stage(b.folder.Join(w.name), w.data)
 		if err != nil {
 			return err
 		}
@@ -182,7 +182,7 @@ func (b *Batch) single(leases []*lease) error {
 	w := b.writes[0]
 	err := b.ready(leases)
 	if err == nil {
-		err = place(w.staged, b.folder.Join(w.name))
+		err = b.folder.disk.place(w.staged, b.folder.Join(w.name))
 	}
 	if err != nil {
 		b.discard()
@@ -213,7 +213,7 @@ func (b *Batch) whole(leases []*lease) error {
 func (b *Batch) discard() {
 	for _, w := range b.writes {
 		if w.staged != "" {
-			_ = os.Remove(w.staged) // swept up later otherwise
+			_ = b.folder.disk.remove(w.staged) // swept up later otherwise
 		}
 	}
 }

@@ -37,6 +37,7 @@ type Folder struct {
 	path     string
 	patience time.Duration // how long to wait for a lease
 	notices  notices
+	disk     disk
 }
 
 // Open opens the clinic folder at path: ErrNoClinic without a clinic.yaml. A batch that was cut off after

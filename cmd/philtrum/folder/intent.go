@@ -35,7 +35,7 @@ func (f *Folder) intend(plan intent) error {
 	if err != nil {
 		return fmt.Errorf("batch: %w", err)
 	}
-	return WriteFile(f.Join(intentFile), data)
+	return f.disk.replace(f.Join(intentFile), data)
 }
 
 // intended reads the intent; found is false if there is none.
@@ -82,7 +82,7 @@ func (f *Folder) carryOut(plan intent, l *lease) error {
 	if err := f.appendLines(plan.Lines); err != nil {
 		return err
 	}
-	if err := os.Remove(f.Join(intentFile)); err != nil {
+	if err := f.disk.remove(f.Join(intentFile)); err != nil {
 		return fmt.Errorf("batch: %w", err)
 	}
 	flush(f.path)
@@ -111,7 +111,7 @@ func (f *Folder) carryOutStep(step intentStep) error {
 		aside := step.Name + ".aside"
 		f.notices.add(source.Problem{ID: "problem.set_aside", Args: map[string]any{"file": aside},
 			Span: source.Span{File: step.Name}})
-		return place(staged, f.Join(aside))
+		return f.disk.place(staged, f.Join(aside))
 	}
-	return place(staged, f.Join(step.Name))
+	return f.disk.place(staged, f.Join(step.Name))
 }

@@ -129,18 +129,7 @@ func (f *Folder) appendLines(lines []string) error {
 		out.Write(append(e.Line(), '\n'))
 		last = e
 	}
-	file, err := os.OpenFile(f.Join(journalFile), os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o600)
-	if err != nil {
-		return fmt.Errorf("journal: %w", err)
-	}
-	_, err = file.Write(out.Bytes())
-	if err == nil {
-		err = file.Sync()
-	}
-	if err := errors.Join(err, file.Close()); err != nil {
-		return fmt.Errorf("journal: %w", err)
-	}
-	return nil
+	return f.disk.extend(f.Join(journalFile), out.Bytes())
 }
 
 // missing are the lines behind the one that the journal already ends with.
@@ -202,30 +191,15 @@ func (f *Folder) journalTail() (tail []byte, size int64, err error) {
 // mend deals with a last line without its end: one that is whole gets it, another is set aside.
 func (f *Folder) mend(torn []byte, size int64) error {
 	if e, err := journal.ParseLine(torn); err == nil && e.Holds() {
-		return appendTo(f.Join(journalFile), []byte("\n"))
+		return f.disk.extend(f.Join(journalFile), []byte("\n"))
 	}
-	if err := appendTo(f.Join(tornFile), append(bytes.Clone(torn), '\n')); err != nil {
+	if err := f.disk.extend(f.Join(tornFile), append(bytes.Clone(torn), '\n')); err != nil {
 		return err
 	}
-	if err := os.Truncate(f.Join(journalFile), size-int64(len(torn))); err != nil {
-		return fmt.Errorf("journal: %w", err)
+	if err := f.disk.shorten(f.Join(journalFile), size-int64(len(torn))); err != nil {
+		return err
 	}
 	f.notices.add(source.Problem{ID: "problem.journal_torn", Args: map[string]any{"file": tornFile},
 		Span: source.Span{File: journalFile}})
-	return nil
-}
-
-func appendTo(path string, data []byte) error {
-	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o600)
-	if err != nil {
-		return fmt.Errorf("journal: %w", err)
-	}
-	_, err = file.Write(data)
-	if err == nil {
-		err = file.Sync()
-	}
-	if err := errors.Join(err, file.Close()); err != nil {
-		return fmt.Errorf("journal: %w", err)
-	}
 	return nil
 }

@@ -100,7 +100,7 @@ func takePlace(staging, dir string) error {
 	if err := os.Remove(dir); err != nil && !errors.Is(err, fs.ErrNotExist) { // only an empty folder goes
 		return refuse(ErrExists, source.Problem{ID: "backup.not_empty"})
 	}
-	return place(staging, dir)
+	return disk{}.place(staging, dir)
 }
 
 func damaged() error { return refuse(ErrBackup, source.Problem{ID: "backup.damaged"}) }

@@ -5,7 +5,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -17,31 +16,6 @@ import (
 // temporary is the pattern of files that are being written.
 const temporary = ".philtrum-*.tmp"
 
-// stage writes data to a temporary file beside path and flushes it. The caller renames or removes it.
-func stage(path string, data []byte) (string, error) {
-	file, err := os.CreateTemp(filepath.Dir(path), temporary) // 0600
-	if err != nil {
-		return "", fmt.Errorf("write: %w", err)
-	}
-	_, err = file.Write(data)
-	if err == nil {
-		err = file.Sync()
-	}
-	if err := errors.Join(err, file.Close()); err != nil {
-		return "", errors.Join(fmt.Errorf("write: %w", err), os.Remove(file.Name()))
-	}
-	return file.Name(), nil
-}
-
-// place renames a staged file to its target and flushes the folder.
-func place(staged, path string) error {
-	if err := os.Rename(staged, path); err != nil {
-		return fmt.Errorf("write: %w", err)
-	}
-	flush(filepath.Dir(path))
-	return nil
-}
-
 // flush makes a rename last through a power cut, where the system offers that for folders.
 func flush(dir string) {
 	if d, err := os.Open(dir); err == nil {
@@ -52,19 +26,7 @@ func flush(dir string) {
 
 // WriteFile writes a file anywhere, whole or not at all, for its owner alone, with the folders above it.
 // A file that is there is replaced.
-func WriteFile(path string, data []byte) error {
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return fmt.Errorf("write: %w", err)
-	}
-	staged, err := stage(path, data)
-	if err != nil {
-		return err
-	}
-	if err := place(staged, path); err != nil {
-		return errors.Join(err, os.Remove(staged))
-	}
-	return nil
-}
+func WriteFile(path string, data []byte) error { return disk{}.replace(path, data) }
 
 // Create writes a file that is not there yet: ErrExists otherwise.
 func (f *Folder) Create(name string, data []byte) error {
