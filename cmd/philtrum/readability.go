@@ -68,7 +68,7 @@ func (s *session) newReadability() *cobra.Command {
 
 func (s *session) tellReading(r desk.Reading, worst bool) {
 	args := locales.Args{
-		"paper": locales.Ref("term.paper." + r.Paper), "language": locales.Text(r.Language),
+		"paper": locales.Text(r.Paper), "language": locales.Text(r.Language),
 		"words": locales.Number(strconv.Itoa(r.Words)),
 	}
 	if r.Formula == "" {

@@ -11,7 +11,7 @@ import (
 
 // Reading is how hard a paper is to read in one language.
 type Reading struct {
-	Paper, Language string
+	Paper, Language string // the paper is a kind, or one that some kinds of visit have of its own
 	readability.Result
 	Aim    float64  // of the language; 0 where none is set
 	Met    bool     // the aim is reached
@@ -23,11 +23,11 @@ type Reading struct {
 func (d *Desk) Readability(only string) ([]Reading, source.Problems, error) {
 	var out []Reading
 	var problems source.Problems
-	for _, kind := range append(Kinds(), templates.Variants()...) {
-		if only != "" && kind != only {
+	for _, name := range append(Kinds(), templates.Variants()...) {
+		if kind, _, _ := strings.Cut(name, "-"); only != "" && kind != only {
 			continue
 		}
-		t, found := d.printer().template(kind)
+		t, found := d.printer().template(name)
 		if problems = append(problems, found...); len(found) > 0 || !t.ForPatient() {
 			continue
 		}
@@ -36,7 +36,7 @@ func (d *Desk) Readability(only string) ([]Reading, source.Problems, error) {
 			if err != nil || !words.Has("term.paper."+t.Kind) {
 				continue // a language that is announced and not translated yet
 			}
-			reading, err := d.reading(t, words)
+			reading, err := d.reading(name, t, words)
 			if err != nil {
 				return nil, nil, err
 			}
@@ -46,14 +46,14 @@ func (d *Desk) Readability(only string) ([]Reading, source.Problems, error) {
 	return out, problems, nil
 }
 
-func (d *Desk) reading(t *templates.Template, words *locales.Printer) (Reading, error) {
+func (d *Desk) reading(name string, t *templates.Template, words *locales.Printer) (Reading, error) {
 	tag := words.Language().Tag
 	terms, err := locales.Glossary(d.data("locales", locales.Default), tag)
 	if err != nil {
 		return Reading{}, err
 	}
 	passages := t.Passages(words)
-	r := Reading{Paper: t.Kind, Language: tag, Exempt: templates.Explained(passages, terms)}
+	r := Reading{Paper: name, Language: tag, Exempt: templates.Explained(passages, terms)}
 	r.Result = readability.ByAim(tag, strings.Join(passages, "\n"), r.Exempt)
 	if aim, ok := readability.AimOf(tag); ok {
 		r.Aim, r.Met = aim.Paper, aim.Met(r.Result)
