@@ -133,8 +133,11 @@ func (t *tableSetter) row(i int, repeat []strip) []strip {
 	}
 	s := beside(t.table.ID, t.room, least, t.centred(sides, least)...)
 	s.repeat = repeat
-	if last := len(t.table.Rows) - 1; row.Total || i > 0 && i == last || i == 1 && last > 2 {
+	switch last := len(t.table.Rows) - 1; {
+	case row.Total:
 		s.level = holdTail
+	case i > 0 && i == last || i == 1 && last > 2:
+		s.level = holdSoft
 	}
 	thick := t.sheet.Rule
 	if i+1 < len(t.table.Rows) && t.table.Rows[i+1].Total {
@@ -233,8 +236,8 @@ func (t *tableSetter) onSign(frags []frag, text []Span, mn manner, col int) {
 func (b *builder) boxed(block string, flow []strip) []strip {
 	box := b.sheet.Box
 	if len(flow) == 0 {
-		st := b.style(RoleTable)
-		flow = []strip{{block: block, height: st.Leading}}
+		up, tall := frame(b.style(RoleTable), nil)
+		flow = []strip{{block: block, height: tall, base: up}} // stands level with the words beside it
 	}
 	shift(flow, box+textGap)
 	s := &flow[0]
