@@ -120,7 +120,7 @@ func idSpans(row RevisionRow) []layout.Span {
 	if row.Form != "" {
 		id += " [" + row.Form + "]"
 	}
-	out := []layout.Span{{Text: id}}
+	out := []layout.Span{{Text: id, Lang: "zxx"}} // no language: no hyphens
 	if row.Note != "" {
 		out = append(out, layout.Below, layout.Span{Text: row.Note, Lang: "en", Ink: layout.InkQuiet})
 	}

@@ -21,7 +21,7 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 		if len(flow) == 0 {
 			continue
 		}
-		if blk.meta().Keep {
+		if _, group := blk.(*Group); blk.meta().Keep && !(group && height(flow) > b.free()) {
 			flow = b.unit(blk.meta().ID, flow)
 		}
 		named(flow, blk.meta().ID)
