@@ -95,7 +95,10 @@ func (p *pairing) block(a, b layout.Block) []layout.Block {
 		}
 	case *layout.Card:
 		if w, ok := b.(*layout.Card); ok {
-			p.within(v.Faces, w.Faces)
+			for _, face := range w.Faces {
+				p.speak(face)
+			}
+			return []layout.Block{v, w} // no card has room for both
 		}
 	default:
 		p.parts(a, b)
