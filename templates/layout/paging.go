@@ -49,6 +49,9 @@ type portion struct {
 	torn       *string
 }
 
+// hole is the part of a page that may stay empty so that rows of a table stand together: a quarter.
+const hole = 4
+
 // force is how far filling a height goes.
 type force uint8
 
@@ -116,11 +119,18 @@ func cut(flow []strip, i int, left Length, f force) portion {
 			return c
 		}
 	}
-	best, least := 0, hold(255)
+	best, least, soft := 0, hold(255), 0
 	for j := i; j > 0; j-- {
-		if h := held(&flow[j-1], &flow[j]); h < least {
+		h := held(&flow[j-1], &flow[j])
+		if h < least {
 			best, least = j, h
 		}
+		if h == holdSoft && soft == 0 {
+			soft = j
+		}
+	}
+	if soft > best && extent(flow[best:soft]) > (extent(flow[:i])+left)/hole {
+		best, least = soft, holdSoft
 	}
 	if least > holdUnit && best > 0 && s.sides != nil {
 		if c, ok := part(flow, i, left, tearing); ok {

@@ -32,6 +32,7 @@ type hold uint8
 
 const (
 	holdNone    hold = iota // break here at will
+	holdSoft                // the first and the last two rows of a table, unless the page would have a hole
 	holdTail                // a signature and the text before it
 	holdUnit                // inside a row, an item, a panel
 	holdClose               // a heading and its text; the first and last lines of a paragraph
