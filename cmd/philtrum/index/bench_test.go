@@ -22,8 +22,8 @@ var (
 
 var zones = []string{"UL-VB", "UL-VBODY", "LL-VB", "LL-VBODY", "UL-TM"}
 
-// invent writes a clinic of n visits of n/3 patients, of which one in fifty has no lot, and one in three hundred
-// of the second half the lot that is asked for. What is written follows from n alone.
+// invent writes a clinic of n visits of n/3 patients, of which one in fifty has no lot, and one in thirty of
+// a twentieth of the time the lot that is asked for. What is written follows from n alone.
 func invent(tb testing.TB, root string, n int) {
 	tb.Helper()
 	random := rand.New(rand.NewPCG(1, uint64(n)))
@@ -40,7 +40,7 @@ func invent(tb testing.TB, root string, n int) {
 		switch {
 		case i%50 == 49:
 			lot = ""
-		case i%300 == 7 && i > n/2:
+		case i%30 == 7 && i > n/2 && i < n/2+n/20:
 			lot = "R1077"
 		}
 		id := fmt.Sprintf("v%015d", i)
@@ -166,7 +166,7 @@ func BenchmarkLot(b *testing.B) {
 			b.Fatal(ok, err)
 		}
 		a, err := x.Lot(index.Question{Lot: "r1077"})
-		if err != nil || *visits >= 600 && len(a.Certain) == 0 {
+		if err != nil || *visits >= 1200 && len(a.Certain) == 0 {
 			b.Fatal(err, len(a.Certain))
 		}
 		_ = x.Close()

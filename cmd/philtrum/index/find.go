@@ -38,27 +38,27 @@ const lineColumns = "SELECT id, patient, kind, practitioner, after, at, treated,
 
 // OfPatient are the visits of a patient in order of time.
 func (x *Index) OfPatient(patient string) ([]Line, error) {
-	return x.lines("WHERE patient = ? ORDER BY at, id", patient)
+	return x.lines("INDEXED BY visit_patient WHERE patient = ? ORDER BY at, id", patient)
 }
 
 // Unfinished are the visits with something to follow up, in order of time.
 func (x *Index) Unfinished() ([]Line, error) {
-	return x.lines("WHERE open > 0 ORDER BY at, id")
+	return x.lines("INDEXED BY visit_open WHERE open > 0 ORDER BY at, id")
 }
 
 // Unreadable are the visits whose files cannot be read.
 func (x *Index) Unreadable() ([]Line, error) {
-	return x.lines("WHERE unread > 0 ORDER BY id")
+	return x.lines("INDEXED BY visit_unread WHERE unread > 0 ORDER BY id")
 }
 
 // Before are the visits whose appointments lie before a moment, oldest first.
 func (x *Index) Before(at time.Time) ([]Line, error) {
-	return x.lines("WHERE at < ? ORDER BY at, id", at.Unix())
+	return x.lines("INDEXED BY visit_at WHERE at < ? ORDER BY at, id", at.Unix())
 }
 
 // Between are the visits whose appointments lie in a stretch of time, its end left out, oldest first.
 func (x *Index) Between(from, to time.Time) ([]Line, error) {
-	return x.lines("WHERE at >= ? AND at < ? ORDER BY at, id", from.Unix(), to.Unix())
+	return x.lines("INDEXED BY visit_at WHERE at >= ? AND at < ? ORDER BY at, id", from.Unix(), to.Unix())
 }
 
 func (x *Index) lines(where string, args ...any) ([]Line, error) {

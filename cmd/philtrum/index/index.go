@@ -24,7 +24,7 @@ import (
 )
 
 // version of the tables; a file of another version is made anew.
-const version = "1"
+const version = "2"
 
 // Why an index was made anew.
 const (
@@ -178,7 +178,7 @@ CREATE TABLE visit (
 );
 CREATE TABLE entry (
 	visit INTEGER, what INTEGER, sure INTEGER, product TEXT, device TEXT, lot TEXT, norm TEXT, near TEXT, zone TEXT, side TEXT,
-	volume INTEGER
+	volume INTEGER, at INTEGER
 );
 ` + ways
 
@@ -191,9 +191,8 @@ CREATE INDEX IF NOT EXISTS visit_unread ON visit (unread) WHERE unread > 0;
 CREATE INDEX IF NOT EXISTS visit_at ON visit (at);
 CREATE INDEX IF NOT EXISTS patient_number ON patient (number);
 CREATE INDEX IF NOT EXISTS entry_visit ON entry (visit);
-CREATE INDEX IF NOT EXISTS entry_norm ON entry (norm);
 CREATE INDEX IF NOT EXISTS entry_near ON entry (near);
-CREATE INDEX IF NOT EXISTS entry_none ON entry (product) WHERE norm = '';
+CREATE INDEX IF NOT EXISTS entry_none ON entry (at) WHERE norm = '';
 `
 
 func (x *Index) set(key, value string) error {

@@ -50,7 +50,13 @@ type Answer struct {
 	Certain, Planned, Possible []Use
 }
 
-const useColumns = "v.id, v.patient, v.at, e.what, e.product, e.device, e.lot, e.zone, e.side, e.volume, e.sure FROM entry e JOIN visit v ON v.n = e.visit"
+const useColumns = "v.id, v.patient, v.at, e.what, e.product, e.device, e.lot, e.zone, e.side, e.volume, e.sure FROM entry e "
+
+// The index to go by is named: without statistics SQLite takes the one that it finds first.
+const (
+	byLot     = "INDEXED BY entry_near JOIN visit v ON v.n = e.visit WHERE e.near = ?"
+	withNoLot = "INDEXED BY entry_none JOIN visit v ON v.n = e.visit WHERE e.norm = '' AND e.what <> 2"
+)
 
 // Lot finds the visits in which a lot was used, in order of time.
 func (x *Index) Lot(q Question) (Answer, error) {
@@ -59,7 +65,7 @@ func (x *Index) Lot(q Question) (Answer, error) {
 	if norm == "" {
 		return a, nil
 	}
-	all, sure, err := x.uses("WHERE e.near = ?", Near(q.Lot))
+	all, sure, err := x.uses(byLot, Near(q.Lot))
 	if err != nil {
 		return a, err
 	}
@@ -119,9 +125,9 @@ func (x *Index) withoutLot(a *Answer, products []string) error {
 	if len(args) == 0 {
 		return nil
 	}
-	where := "WHERE e.norm = '' AND e.what <> 2 AND e.product IN (" + strings.Join(marks, ",") + ")"
+	where := withNoLot + " AND e.product IN (" + strings.Join(marks, ",") + ")"
 	if n := len(a.Certain); n > 0 {
-		where += " AND v.at BETWEEN ? AND ?"
+		where += " AND e.at BETWEEN ? AND ?"
 		args = append(args, midnight(a.Certain[0].At).Unix(), midnight(a.Certain[n-1].At).AddDate(0, 0, 1).Unix()-1)
 	}
 	uses, _, err := x.uses(where, args...)
@@ -166,7 +172,7 @@ func (x *Index) uses(where string, args ...any) (uses []Use, sure []bool, err er
 
 // unread are the visits whose files cannot be read: nobody can say what was used in them.
 func (x *Index) unread() ([]Use, error) {
-	rows, err := x.db.Query("SELECT id, patient, at FROM visit WHERE unread > 0 ORDER BY id")
+	rows, err := x.db.Query("SELECT id, patient, at FROM visit INDEXED BY visit_unread WHERE unread > 0")
 	if err != nil {
 		return nil, failed(err)
 	}
@@ -183,5 +189,6 @@ func (x *Index) unread() ([]Use, error) {
 		}
 		uses = append(uses, u)
 	}
+	slices.SortFunc(uses, func(u, v Use) int { return cmp.Compare(u.Visit, v.Visit) })
 	return uses, failed(rows.Err())
 }

@@ -21,7 +21,7 @@ func newWriter(tx *sql.Tx, empty bool) (*writer, error) {
 		text string
 	}{
 		{&w.visit, "INSERT OR REPLACE INTO visit VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?)"},
-		{&w.entry, "INSERT INTO entry VALUES (?,?,?,?,?,?,?,?,?,?,?)"},
+		{&w.entry, "INSERT INTO entry VALUES (?,?,?,?,?,?,?,?,?,?,?,?)"},
 		{&w.patient, "INSERT OR REPLACE INTO patient VALUES (?,?,?,?,?,?)"},
 		{&w.forget, "DELETE FROM entry WHERE visit = (SELECT n FROM visit WHERE id = ?)"},
 		{&w.drop, "DELETE FROM visit WHERE id = ?"},
@@ -51,7 +51,7 @@ func (w *writer) put(s *seen) error {
 		return fmt.Errorf("index: %w", err)
 	}
 	for _, e := range s.entries {
-		if _, err := w.entry.Exec(w.n, e.what, e.sure, e.product, e.device, e.lot, Normal(e.lot), Near(e.lot), e.zone, e.side, e.volume); err != nil {
+		if _, err := w.entry.Exec(w.n, e.what, e.sure, e.product, e.device, e.lot, Normal(e.lot), Near(e.lot), e.zone, e.side, e.volume, s.at); err != nil {
 			return failed(err)
 		}
 	}
