@@ -112,7 +112,7 @@ func Letter(i int) string { return string(rune('A' + i)) }
 
 // Read reads a map and reports what is wrong with it.
 func Read(file string, data []byte) (*Map, source.Problems) {
-	n, problems := source.Parse(file, data)
+	n, problems := packed().Parse(file, data)
 	if len(problems) > 0 {
 		return nil, problems
 	}

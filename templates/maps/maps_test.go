@@ -305,3 +305,20 @@ func svg(d *layout.Drawing) string {
 	}
 	return b.String() + "</svg>"
 }
+
+// Reading a map is part of a cold run that issues a record.
+func BenchmarkRead(b *testing.B) {
+	for _, name := range Names() {
+		data, err := files.ReadFile(name + ".yaml")
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if _, problems := Read(name+".yaml", data); len(problems) > 0 {
+					b.Fatal(problems)
+				}
+			}
+		})
+	}
+}
