@@ -71,14 +71,27 @@ func (p *Printer) formatted(h holder, a Value) (string, error) {
 		if !d.Valid() || a.form == formDate && d.D == 0 {
 			return "", errNoDate
 		}
-		return l.Date(d, p.dateStyle(h)), nil
+		return p.beside(l.Date(d, p.dateStyle(h)), d, h), nil
 	case formDateTime:
 		y, m, d := a.at.Date()
-		return l.DateTime(cldr.Day{Y: y, M: int(m), D: d}, a.at.Hour(), a.at.Minute(), p.dateStyle(h)), nil
+		day := cldr.Day{Y: y, M: int(m), D: d}
+		return p.beside(l.DateTime(day, a.at.Hour(), a.at.Minute(), p.dateStyle(h)), day, h), nil
 	case formClock:
 		return l.Clock(a.at.Hour(), a.at.Minute()), nil
 	}
 	return "", errors.New("no value")
+}
+
+// beside adds the day of another calendar that the region reads by, so that nobody misses it. Short and medium
+// dates, which stand in tables, go without.
+func (p *Printer) beside(text string, d cldr.Day, h holder) string {
+	if s := p.dateStyle(h); s != cldr.Full && s != cldr.Long {
+		return text
+	}
+	if other := p.locale.Beside(d); other != "" {
+		return text + " (" + other + ")"
+	}
+	return text
 }
 
 func (p *Printer) quantity(h holder, a Value, u cldr.Unit) (string, error) {

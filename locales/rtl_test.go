@@ -30,3 +30,26 @@ func TestRightToLeft(t *testing.T) {
 		}
 	}
 }
+
+// Where people also read by another calendar, long dates carry both days; dates in tables do not.
+func TestCalendarBeside(t *testing.T) {
+	c, err := Load(fstest.MapFS{
+		LanguagesFile: {Data: []byte("ar:\n  name: العربية\n  direction: rtl\n  digits: latn\n  formula: none\n  regions: {ar-001: long, ar-SA: long}\n")},
+		"ar/a.yaml":   {Data: []byte("a.x:\n  text: \"{d}\"\n  args: {d: date}\na.y:\n  text: \"{d}\"\n  args: {d: date medium}\n")},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range []struct{ tag, id, want string }{
+		{"ar", "a.x", "\u20684 ديسمبر 2026\u2069"}, {"ar-EG", "a.x", "\u20684 ديسمبر 2026\u2069"},
+		{"ar-SA", "a.x", "\u20684 ديسمبر 2026 (24 جمادى الآخرة 1448 هـ)\u2069"}, {"ar-SA", "a.y", "\u206804\u200f/12\u200f/2026\u2069"},
+	} {
+		p, err := c.Printer(w.tag)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := p.Text(w.id, Args{"d": Date(2026, 12, 4)}); err != nil || got != w.want {
+			t.Errorf("%s %s: %q %v, want %q", w.tag, w.id, got, err, w.want)
+		}
+	}
+}

@@ -17,6 +17,7 @@ import (
 // Locale writes for one language and region. Its methods are safe for concurrent use.
 type Locale struct {
 	tag                              string
+	region                           string // the tag that was asked for
 	months, monthsAlone, monthsShort [12]string
 	weekdays, weekdaysShort          [7]string // Sunday first
 	dates                            [4]string // full, long, medium, short, as patterns of UTS 35
@@ -80,6 +81,7 @@ func For(tag, digits string) (*Locale, error) {
 		for i := range tables {
 			if strings.EqualFold(tables[i].tag, t) {
 				l := tables[i]
+				l.region = tag
 				l.forTrade()
 				return &l, l.number(digits)
 			}
