@@ -241,3 +241,43 @@ func TestLaterLook(t *testing.T) {
 		}
 	}
 }
+
+// The longest values that one has to reckon with fit these papers in both languages, on every sheet.
+func TestLongestLaterValuesFit(t *testing.T) {
+	long := longFacts(t)
+	dissolving, review, nodule := dissolvingFacts(t, true), reviewFacts(t, true), noduleFacts(t, true)
+	d := dissolving.Visit.Treatment.Dissolved
+	d.Filler = append(d.Filler, visit.Filler{Product: "a long-lasting gel of several makers, name not remembered", Lot: "LOT-2024-0012E4/77-B", Date: "between summer 2019 and spring 2021",
+		Clinic: "a practice abroad that has closed since", Zones: "upper and lower lip, both corners, lines above the lip"})
+	d.Vials = append(d.Vials, visit.Vial{Substance: "hyaluronidase, recombinant", Origin: "recombinant human", Lot: "LOT-2026-0012E4/77-B", Units: measure.MustUnits("1500"),
+		Diluent: "bacteriostatic sodium chloride 0.9 % with lidocaine", MadeUpText: "about one and a half", ExpiryText: "end of next year"})
+	for range 14 {
+		x := d.Doses[0]
+		x.Zone, x.Response, x.Vial, x.VolumeText, x.UnitsText = "UL-PHC", "lump smaller, still firm at its base, patient says it is less tender than before", 2, "a little", "not counted"
+		d.Doses = append(d.Doses, x)
+	}
+	review.Visit.Review.Words = strings.Repeat("It is softer than I feared, and my sister did not notice; the right side still catches on the cup. ", 4)
+	review.Visit.Review.Complaint = strings.Repeat("The second appointment was moved twice without a call. ", 4)
+	nodule.Visit.Treatment.Event.Done = strings.Repeat("Warm compress 10 minutes at 16:10, photographs, second opinion asked by telephone. ", 4)
+	engine := text.NewEngine()
+	for name, f := range map[string]templates.Facts{"record-dissolving": dissolving, "aftercare-dissolving": dissolving, "record-review": review, "record-complication": nodule} {
+		f.Patient, f.Clinic, f.Practitioner, f.Staff = long.Patient, long.Clinic, long.Practitioner, long.Staff
+		for _, tag := range []string{"en", "es"} {
+			for _, page := range []string{"A4", "Letter"} {
+				tpl := load(t, name)
+				for _, look := range []string{tpl.Look, "large"} {
+					if look == "large" && !tpl.ForPatient() {
+						continue
+					}
+					doc, problems := templates.Compose(templates.Paper{Kind: tpl.Kind, Template: tpl, Printer: printer(t, tag), Facts: f, Sheet: templates.SheetName(look, page)})
+					if len(problems) > 0 {
+						t.Fatal(name, problems)
+					}
+					for _, r := range layout.Place(doc, engine.NewSetter(text.Options{Lang: doc.Lang})).Reports {
+						t.Errorf("%s %s on %s-%s: %+v", name, tag, look, page, r)
+					}
+				}
+			}
+		}
+	}
+}
