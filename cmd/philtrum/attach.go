@@ -40,6 +40,7 @@ func (s *session) newAttach() *cobra.Command {
 		if err != nil {
 			return err
 		}
+		s.tellSignatures(args, files)
 		if p.View != "" {
 			p.By = by
 			return s.photographs(d, args, files, patient, p)

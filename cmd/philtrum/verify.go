@@ -138,7 +138,7 @@ func (s *session) verifyFiles(files []string, trust string) error {
 			bad = true
 		}
 		for _, one := range signatures {
-			bad = s.signature(filepath.ToSlash(file), one, roots) || bad
+			bad = s.signature(func(text string) { s.voice.result(filepath.ToSlash(file) + ": " + text) }, one, roots) || bad
 		}
 	}
 	if bad {
@@ -148,8 +148,8 @@ func (s *session) verifyFiles(files []string, trust string) error {
 }
 
 // signature tells of one signature; bad says that it does not hold, or not for the whole file.
-func (s *session) signature(file string, one sign.Signature, roots *x509.CertPool) (bad bool) {
-	line := func(id string, args locales.Args) { s.voice.result(file + ": " + s.voice.text(id, args)) }
+func (s *session) signature(tell func(string), one sign.Signature, roots *x509.CertPool) (bad bool) {
+	line := func(id string, args locales.Args) { tell(s.voice.text(id, args)) }
 	if one.Err != nil {
 		line("verify.signature_broken", nil)
 		if one.Holder == "" {
@@ -183,4 +183,16 @@ func (s *session) signature(file string, one sign.Signature, roots *x509.CertPoo
 		line("verify.signature_part", locales.Args{"n": locales.Text(strconv.Itoa(one.Covers))})
 	}
 	return bad || one.Err != nil || !one.Whole
+}
+
+// tellSignatures says of files that come from outside which of them are signed and whether that holds. It refuses
+// nothing: evidence is kept as it is, and can be verified again at any time.
+func (s *session) tellSignatures(names []string, files [][]byte) {
+	for i, data := range files {
+		for _, one := range sign.Verify(data) {
+			s.signature(func(text string) {
+				s.voice.say("verify.notice", locales.Args{"file": locales.Text(filepath.Base(names[i]) + ": "), "what": locales.Text(text)})
+			}, one, nil)
+		}
+	}
 }
