@@ -17,7 +17,7 @@ import (
 	"philtrum/locales/cldr"
 )
 
-//go:embed languages.yaml en es
+//go:embed languages.yaml */*.yaml
 var embedded embed.FS
 
 // Default holds the languages that come with the program.

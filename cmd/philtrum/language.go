@@ -12,7 +12,6 @@ import (
 	"philtrum/cmd/philtrum/folder"
 	"philtrum/forms/source"
 	"philtrum/locales"
-	"philtrum/locales/release"
 )
 
 // newLanguage shows what is released in a language, makes a revision pack, takes one back, and lets the medical
@@ -75,7 +74,7 @@ func (s *session) tellLanguages(d *desk.Desk) error {
 func released(states []desk.PortionState) int {
 	n := 0
 	for _, state := range states {
-		if state.State == release.Released {
+		if state.Released() {
 			n++
 		}
 	}
@@ -98,7 +97,7 @@ func (s *session) tellLanguage(d *desk.Desk, tag string) error {
 	for _, state := range states {
 		id, args := "revision.state.draft", locales.Args{"n": locales.Count(state.Messages)}
 		switch {
-		case state.State == release.Released:
+		case state.Released():
 			on := state.Signed.On
 			id = "revision.state.released"
 			args["writer"], args["reviser"] = locales.Text(state.Signed.Translator), locales.Text(state.Signed.Reviser)
@@ -110,7 +109,7 @@ func (s *session) tellLanguage(d *desk.Desk, tag string) error {
 	}
 	if released(states) < len(states) {
 		next := "revision.next.pack"
-		if language.Tag == release.Source {
+		if desk.IsSource(language) {
 			next = "revision.next.adopt"
 		}
 		s.voice.say(next, locales.Args{"tag": locales.Text(language.Tag)})
@@ -200,7 +199,7 @@ func (s *session) open(d *desk.Desk, tag string) (drafts []string, language loca
 		return nil, language, s.issueFailure(err, tag)
 	}
 	for _, state := range states {
-		if state.State == release.Draft {
+		if !state.Released() {
 			drafts = append(drafts, state.Portion)
 		}
 	}

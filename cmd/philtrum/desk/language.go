@@ -21,6 +21,12 @@ type PortionState struct {
 	Reopened bool           // a draft of which an earlier content was signed for
 }
 
+// Released says whether the portion may be used.
+func (s PortionState) Released() bool { return s.State == release.Released }
+
+// IsSource says whether a language is the one that the texts are written in.
+func IsSource(l locales.Language) bool { return l.Tag == release.Source }
+
 // LanguageState gives the portions that papers are made from, in the order in which they are released.
 func (d *Desk) LanguageState(tag string) (locales.Language, []PortionState, error) {
 	words, err := d.catalogue.Printer(tag)

@@ -62,7 +62,7 @@ func inEveryLanguage(t *testing.T, do func(name string, r Request, m made)) {
 }
 
 // Nothing is clipped, torn, crowded or laid over anything in any language, and no language takes more than one
-// page beyond English.
+// page beyond English; in large print, one more for every eight pages.
 func TestEveryLanguageFits(t *testing.T) {
 	english := map[string]int{}
 	inEveryLanguage(t, func(name string, r Request, m made) {
@@ -80,7 +80,7 @@ func TestEveryLanguageFits(t *testing.T) {
 		key := strings.Replace(name, " "+r.Language+" ", " ", 1)
 		if r.Language == "en" {
 			english[key] = len(m.result.Pages)
-		} else if n := len(m.result.Pages); n > english[key]+1 {
+		} else if n, most := len(m.result.Pages), english[key]+1+english[key]/8; n > most {
 			t.Errorf("%s has %d pages, English %d", name, n, english[key])
 		}
 	})
