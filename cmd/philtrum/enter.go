@@ -221,7 +221,7 @@ func (s *session) askField(text func(string) (string, error), what string, f fie
 // optionWords are the words of an option: those of the command, of the trade's terms, or the key itself
 // (a product's own id).
 func (s *session) optionWords(what, option string) string {
-	for _, id := range []string{"cmd." + what + ".option." + option, "term." + option, "term.zone." + option, "term.plane." + option, "term.technique." + option} {
+	for _, id := range []string{"cmd." + what + ".option." + option, "term." + option, "term.zone." + option, "term.plane." + option, "term.technique." + option, "term.kit." + option} {
 		if s.voice.printer.Has(id) {
 			return s.voice.text(id, nil)
 		}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"slices"
+
 	"github.com/spf13/cobra"
 
 	"philtrum/cmd/philtrum/desk"
@@ -98,7 +100,7 @@ func (s *session) tellRemarks(d *desk.Desk, id string) error {
 // askTreatment asks what was given: the start, local anaesthetic, each syringe by its code or by hand, each
 // injection row, notes.
 func (s *session) askTreatment(stock clinic.Stock) (*source.Node, error) {
-	head, err := s.askFields("treat", []field{{key: "start"}})
+	head, err := s.askStart(stock)
 	if err != nil {
 		return nil, err
 	}
@@ -126,6 +128,21 @@ func (s *session) askTreatment(stock clinic.Stock) (*source.Node, error) {
 		return nil, err
 	}
 	return joined(head, source.Map("syringes", syringes, "rows", rows), tail), nil
+}
+
+// askStart asks when it began and which items of the emergency kit were there.
+func (s *session) askStart(stock clinic.Stock) (*source.Node, error) {
+	fields := []field{{key: "start"}}
+	var kit []string
+	for _, k := range stock.Kit {
+		if !slices.Contains(kit, k.Item) {
+			kit = append(kit, k.Item)
+		}
+	}
+	if len(kit) > 0 {
+		fields = append(fields, field{key: "kit", options: kit, several: true})
+	}
+	return s.askFields("treat", fields)
 }
 
 // askRepeated asks groups of fields until there is no further one.

@@ -9,8 +9,8 @@ import (
 )
 
 // askDissolving asks what was dissolved and with what: amounts as they were given, none is proposed.
-func (s *session) askDissolving(clinic.Stock) (*source.Node, error) {
-	head, err := s.askFields("treat", []field{{key: "start"}})
+func (s *session) askDissolving(stock clinic.Stock) (*source.Node, error) {
+	head, err := s.askStart(stock)
 	if err != nil {
 		return nil, err
 	}
