@@ -131,6 +131,9 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 		issued.Refused, issued.Problems = forbidden, problems
 		return issued, nil
 	}
+	if issued.Problems = ofFiller(c, kind); len(issued.Problems) > 0 {
+		return issued, nil
+	}
 	if issued.Problems = d.serve(&issued, r); len(issued.Problems) > 0 {
 		return issued, nil
 	}

@@ -68,3 +68,12 @@ func (d *Desk) outline(issued *Issued, m made) (source.Problems, error) {
 func (i Issued) listed() bool {
 	return slices.ContainsFunc(i.Checked.Case.Visit.Papers, func(p visit.Paper) bool { return p.Document == i.Document })
 }
+
+// ofFiller says that a card and a travel letter tell of filler that was put in: of a visit that dissolved it they
+// would be untrue.
+func ofFiller(c Checked, kind string) source.Problems {
+	if (kind == "card" || kind == "travel") && c.Case.Visit.Kind == visit.Dissolving {
+		return one("problem.tells_of_filler")
+	}
+	return nil
+}
