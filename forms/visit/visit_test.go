@@ -32,7 +32,7 @@ var same = cmp.Options{
 	cmpopts.EquateEmpty(),
 }
 
-func codeOf(carrier string, typed device.Typed) *Scan {
+func codeOf(carrier string, typed device.Typed) *Scanned {
 	s, _ := scan(carrier, 2026, typed)
 	return s
 }
