@@ -256,7 +256,7 @@ func (s *session) printFindingTo(out io.Writer, d *desk.Desk, c desk.Checked, f 
 	if f.Decided != nil && c.Case.Visit.AwaitsScan(*f.Decided) {
 		line("cmd.check.awaits_scan", locales.Args{"who": locales.Text(f.Decided.Transcribed)})
 	}
-	line("cmd.check.source", locales.Args{"source": locales.Text(d.Citation(f.Source)), "trust": locales.Ref("cmd.trust." + f.Trust)})
+	line("cmd.check.source", locales.Args{"source": locales.Text(s.sourceTitle(f.Source, d.Citation(f.Source))), "trust": locales.Ref("cmd.trust." + f.Trust)})
 }
 
 // mark is the weight of a finding as a word of fixed width, so that a list can be scanned.

@@ -98,7 +98,7 @@ func (s *session) findingJSON(d *desk.Desk, v visit.Visit, f screen.Finding) fin
 	item := findingJSON{
 		Rule: f.Rule, Outcome: f.Outcome, Level: string(f.Level), Kind: string(f.WaitKind), Scope: string(f.Scope),
 		Zone: f.Zone, Open: f.Open(), Unknown: f.Unknown, Answers: f.Answers, Condition: f.Condition,
-		Voided: f.Voided != nil, VoidWhy: string(f.VoidWhy), Source: d.Citation(f.Source), Trust: f.Trust,
+		Voided: f.Voided != nil, VoidWhy: string(f.VoidWhy), Source: s.sourceTitle(f.Source, d.Citation(f.Source)), Trust: f.Trust,
 	}
 	if f.Unknown {
 		item.CouldBe = string(f.CouldBe)

@@ -93,7 +93,7 @@ func (s *session) explain(rule screen.Explained, reflection int) {
 	if why := "rule." + rule.ID + ".why"; s.voice.printer.Has(why) {
 		line("cmd.rules.why", locales.Args{"why": locales.Ref(why)})
 	}
-	line("cmd.check.source", locales.Args{"source": locales.Text(rule.Citation), "trust": locales.Ref("cmd.trust." + rule.Trust)})
+	line("cmd.check.source", locales.Args{"source": locales.Text(s.sourceTitle(rule.Source, rule.Citation)), "trust": locales.Ref("cmd.trust." + rule.Trust)})
 	if rule.Conflict != "" {
 		line("cmd.rules.conflict", locales.Args{"conflict": locales.Ref("rule.conflict." + rule.Conflict)})
 	}
@@ -158,7 +158,7 @@ func (s *session) visitKinds(kinds []string) locales.Value {
 func (s *session) rulesJSON(list []screen.Explained) error {
 	all := make([]ruleJSON, 0, len(list))
 	for _, rule := range list {
-		item := ruleJSON{Rule: rule.ID, Title: s.voice.text("rule."+rule.ID, nil), Source: rule.Citation, Trust: rule.Trust, Visits: rule.Visits}
+		item := ruleJSON{Rule: rule.ID, Title: s.voice.text("rule."+rule.ID, nil), Source: s.sourceTitle(rule.Source, rule.Citation), Trust: rule.Trust, Visits: rule.Visits}
 		item.Row, item.Role = rule.Row, string(rule.Role)
 		if why := "rule." + rule.ID + ".why"; s.voice.printer.Has(why) {
 			item.Why = s.voice.text(why, nil)
