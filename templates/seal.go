@@ -44,7 +44,7 @@ func init() {
 	values["sealed_by"] = text(func(f *Facts) string { return f.person(f.sealing().By).Name }, "staff.name")
 	values["seal_entries"] = count(func(f *Facts) int { return f.sealing().Entries })
 	values["seal_head"] = text(func(f *Facts) string { return inGroups(f.sealing().Head) }, "journal.hash")
-	values["seal_before"] = text(func(f *Facts) string { return f.sealing().Before }, "seal.document")
+	values["seal_before"] = text(func(f *Facts) string { return inGroups(f.sealing().Before) }, "seal.document")
 	values["seal_level"] = text(func(f *Facts) string { return f.sealing().Level }, "seal.level")
 	values["seal_holder"] = text(func(f *Facts) string { return f.sealing().Holder }, "seal.holder")
 	values["seal_issuer"] = text(func(f *Facts) string { return f.sealing().Issuer }, "seal.issuer")

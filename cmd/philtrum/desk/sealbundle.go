@@ -117,7 +117,10 @@ func (b *bundle) add(file, inside string, papers []visit.Paper, data []byte) {
 		f.name, f.what, f.place = "patient.yaml", "patient", placePatient
 	case strings.HasPrefix(inside, "papers/") && issued >= 0:
 		f.what, f.place = papers[issued].Kind, placePapers+issued
-		f.name = f.what + "-" + path.Base(inside)
+		f.name = f.what + "-" + document[:min(len(document), 16)] + path.Ext(inside)
+	}
+	if strings.HasPrefix(inside, folder.Shared+"/") && len(document) == 64 {
+		f.name = "scan-" + document[:16] + path.Ext(inside) // its whole digest stands beside it
 	}
 	if f.what == "attached" && path.Ext(inside) == ".pdf" {
 		for _, s := range sign.Verify(data) {
