@@ -59,7 +59,7 @@ func (mn manner) start(l *Line, first bool, width Length) Length {
 	if !first && !l.Opens {
 		x = mn.hang
 	}
-	if l.Turned {
+	if l.Turned && !mn.kept {
 		x = max(width-l.Width-x, 0)
 	}
 	return x

@@ -93,7 +93,7 @@ func (b *builder) spanned(parts []Length, from, count int) Length {
 
 func (b *builder) gridValue(v *Grid, item *GridItem, el *Element, width Length) []strip {
 	if !blank(item.Value) {
-		return air(b.para(v.ID, item.Value, manner{role: RoleBody}, width, add(el, "Span")), 0, 0)
+		return air(b.para(v.ID, item.Value, manner{role: RoleBody, kept: true}, width, add(el, "Span")), 0, 0)
 	}
 	st := b.style(RoleBody)
 	up, tall := frame(st, nil)

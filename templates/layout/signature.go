@@ -108,7 +108,7 @@ func (b *builder) signRow(v *Signature, row []signPart, parent *Element) strip {
 		el := add(parent, "P")
 		label, value := add(el, "Span"), add(el, "Span")
 		labels[i] = b.para(v.ID, p.field.Label, manner{role: RoleLabel, quiet: true}, p.width, label)
-		values[i] = b.para(v.ID, p.field.Value, manner{role: RoleBody}, p.width, value)
+		values[i] = b.para(v.ID, p.field.Value, manner{role: RoleBody, kept: true}, p.width, value)
 		air(labels[i], 0, 0)
 		air(values[i], 0, 0)
 		b.pair(el, p.field.Label, p.field.Value)

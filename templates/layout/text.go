@@ -9,6 +9,7 @@ type manner struct {
 	quiet  bool // text ink becomes quiet ink
 	align  Align
 	hang   Length // indent of all lines but the first
+	kept   bool   // lines of the other direction stay below their label, at the paper's side
 }
 
 // setKey identifies a request by the spans' place in the document, which does not change while placing.
