@@ -23,7 +23,7 @@ func sealedFacts(t testing.TB, signed bool, files int) templates.Facts {
 		Files: []templates.SealedFile{
 			{Name: "visit.yaml", What: "visit", Digest: strings.Repeat("a1", 32)},
 			{Name: "patient.yaml", What: "patient", Digest: strings.Repeat("b2", 32)},
-			{Name: "record-0123456789abcdef.pdf", What: "record", Digest: strings.Repeat("c3", 32)},
+			{Name: "record-0123456789ab.pdf", What: "record", Digest: strings.Repeat("c3", 32)},
 		},
 	}
 	for i := range files {
@@ -33,7 +33,7 @@ func sealedFacts(t testing.TB, signed bool, files int) templates.Facts {
 	}
 	f.Seal.Files = append(f.Seal.Files, templates.SealedFile{Name: "journal.jsonl", What: "journal", Digest: strings.Repeat("e5", 32)})
 	if signed {
-				f.Seal.Level, f.Seal.Holder, f.Seal.Issuer, f.Seal.Until = "PAdES B-B", "Quayside Clinic (invented)", "Harbour Trust (invented)", at(12, 31, 23, 0)
+		f.Seal.Level, f.Seal.Holder, f.Seal.Issuer, f.Seal.Until = "PAdES B-B", "Quayside Clinic (invented)", "Harbour Trust (invented)", at(12, 31, 23, 0)
 	}
 	return f
 }

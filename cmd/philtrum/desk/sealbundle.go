@@ -117,7 +117,7 @@ func (b *bundle) add(file, inside string, papers []visit.Paper, data []byte) {
 		f.name, f.what, f.place = "patient.yaml", "patient", placePatient
 	case strings.HasPrefix(inside, "papers/") && issued >= 0:
 		f.what, f.place = papers[issued].Kind, placePapers+issued
-		f.name = f.what + "-" + document[:min(len(document), 16)] + path.Ext(inside)
+		f.name = f.what + "-" + document[:min(len(document), 12)] + path.Ext(inside)
 	}
 	if strings.HasPrefix(inside, folder.Shared+"/") && len(document) == 64 {
 		f.name = "scan-" + document[:16] + path.Ext(inside) // its whole digest stands beside it
