@@ -48,7 +48,8 @@ func TestStories(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"keep": keep, "append": appendFile, "replace": replaceText, "cut": cutIndex, "token": keepToken,
-			"certificate": certificate, "shorten": shorten, "hash": keepHash},
+			"certificate": certificate, "shorten": shorten, "hash": keepHash,
+			"paper": paperFile, "scan": scanPages, "waiting": keepWaiting, "photograph": photographFile},
 	})
 }
 

@@ -45,7 +45,7 @@ func (d *Desk) Photograph(id string, p visit.Photograph, pictures []Picture) ([]
 			v.Photographs = append(v.Photographs, entry)
 		default:
 			at.Why, owner = NoAgreement, ""
-			item := trayItem{ID: itemID(entry.Copy, 0), File: entry.Copy, Why: NoAgreement, At: d.now(), By: p.By}
+			item := trayItem{ID: itemID(entry.Copy, 0), File: entry.Copy, Why: NoAgreement, At: d.now(), By: p.By, Original: entry.File}
 			at.Item = item.ID
 			name, err := d.folder.TrayFile(item.ID)
 			if err != nil {
@@ -125,7 +125,7 @@ func (d *Desk) Agreed(id, visitID string, p visit.Photograph, taken time.Time) (
 	case !may:
 		return one("attach.photograph_waits", "item", item.ID), nil
 	}
-	entry := d.photograph(p, Picture{Taken: taken}, "")
+	entry := d.photograph(p, Picture{Taken: taken, Original: item.Original}, "")
 	entry.Copy = item.File
 	batch := d.folder.Batch(d.at)
 	if err := d.addTo(batch, v.ID, "photographed", "photographs", []*source.Node{entry.Node()}); err != nil {

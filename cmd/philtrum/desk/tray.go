@@ -21,6 +21,7 @@ type trayItem struct {
 	By       string
 	Document string // what its code said, where one was read
 	Page, Of int
+	Original string // of a photograph: SHA-256 and extension of the file as it came
 	Bound    *bound
 }
 
@@ -42,7 +43,7 @@ func (t trayItem) node() *source.Node {
 		return source.Text(s)
 	}
 	return source.Map("id", value(t.ID), "file", value(t.File), "leaf", value(count(t.Leaf)), "reason", value(string(t.Why)),
-		"at", value(t.At.Format(time.RFC3339)), "by", value(t.By), "document", value(t.Document), "page", value(count(t.Page)), "of", value(count(t.Of)))
+		"at", value(t.At.Format(time.RFC3339)), "by", value(t.By), "document", value(t.Document), "page", value(count(t.Page)), "of", value(count(t.Of)), "original", value(t.Original))
 }
 
 func (t trayItem) text() []byte { return source.Write(t.node()) }
@@ -67,7 +68,7 @@ func (d *Desk) readItem(id string) (trayItem, source.Problems, error) {
 		return trayItem{}, problems, nil
 	}
 	v := forms.Values{Reader: &source.Reader{}, Private: true, Zone: d.clinic.Zone}
-	f := v.Fields(node, "id", "file", "leaf", "reason", "at", "by", "document", "page", "of", "bound")
+	f := v.Fields(node, "id", "file", "leaf", "reason", "at", "by", "document", "page", "of", "original", "bound")
 	whole := func(n *source.Node) int {
 		if n == nil {
 			return 0
@@ -77,6 +78,7 @@ func (d *Desk) readItem(id string) (trayItem, source.Problems, error) {
 	t := trayItem{
 		ID: v.ID(f.Need("id")), File: v.Text(f.Need("file")), Leaf: whole(f.Get("leaf")), Why: Why(v.Text(f.Need("reason"))),
 		At: v.Time(f.Need("at")), By: v.Text(f.Get("by")), Document: v.Text(f.Get("document")), Page: whole(f.Get("page")), Of: whole(f.Get("of")),
+		Original: v.Text(f.Get("original")),
 	}
 	if n := f.Get("bound"); n != nil {
 		g := v.Fields(n, "visit", "document", "page", "by", "at", "why")

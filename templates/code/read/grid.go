@@ -206,23 +206,37 @@ func (g *grid) within(other grid) bool {
 	return math.Hypot(x-ox, y-oy) < n*math.Hypot(other.rx, other.ry)
 }
 
-// page reads the modules under the grid. A pen makes light modules dark where it runs, and seldom all over: so
-// the lighter parts of a module say what was printed. Several ways of looking are tried until the symbol corrects
-// its errors.
+// way is a way of looking at modules. A pen makes light modules dark where it runs, and seldom all over: so the
+// lighter parts of a module say what was printed. Its ink is often lighter than print: so a lower threshold may
+// tell them apart.
+type way struct {
+	smooth    bool
+	extent    float64 // of the module that is looked at
+	part      int     // which of 25 looks counts, from the darkest
+	threshold float64 // from dark (0) to light (1)
+}
+
+var ways = []way{
+	{true, 0.5, 12, 0.5}, {false, 0.7, 17, 0.5}, {false, 0.8, 20, 0.5}, {true, 0.7, 19, 0.5}, {false, 0.9, 22, 0.5}, {true, 0.9, 22, 0.5},
+	{true, 0.6, 12, 0.3}, {true, 0.6, 12, 0.2}, {true, 0.5, 12, 0.12}, {true, 0.7, 18, 0.3}, {true, 0.7, 18, 0.2}, {true, 0.8, 20, 0.35},
+	{false, 0.8, 18, 0.3}, {true, 0.4, 14, 0.4}, {false, 0.9, 23, 0.6},
+}
+
+// page reads the modules under the grid, in one way after the other until the symbol corrects its errors.
 func (g *grid) page(picture, smooth *image.Gray) (code.Page, bool) {
-	for _, way := range []struct {
-		from   *image.Gray
-		extent float64 // of the module that is looked at
-		part   int     // which of 25 looks counts, from the darkest
-	}{{smooth, 0.5, 12}, {picture, 0.7, 17}, {picture, 0.8, 20}, {smooth, 0.7, 19}, {picture, 0.9, 22}, {smooth, 0.9, 22}} {
+	for _, w := range ways {
+		from := picture
+		if w.smooth {
+			from = smooth
+		}
 		bits, err := gozxing.NewSquareBitMatrix(code.Size)
 		if err != nil {
 			return code.Page{}, false
 		}
-		middle := g.threshold(way.from, way.extent, way.part)
+		middle := g.threshold(from, w)
 		for j := range code.Size {
 			for i := range code.Size {
-				if g.look(way.from, i, j, way.extent, way.part) < middle {
+				if g.look(from, i, j, w.extent, w.part) < middle {
 					bits.Set(i, j)
 				}
 			}
@@ -250,14 +264,14 @@ func (g *grid) look(p *image.Gray, i, j int, extent float64, part int) float64 {
 	return seen[part]
 }
 
-// threshold is half way between the dark and the light fixed modules, looked at in the same way.
-func (g *grid) threshold(p *image.Gray, extent float64, part int) float64 {
+// threshold lies between the dark and the light fixed modules, looked at in the same way.
+func (g *grid) threshold(p *image.Gray, w way) float64 {
 	var dark, light []float64
 	for _, m := range fixed() {
 		if m.x < 0 || m.y < 0 || m.x >= code.Size || m.y >= code.Size {
 			continue
 		}
-		v := g.look(p, int(m.x), int(m.y), extent, part)
+		v := g.look(p, int(m.x), int(m.y), w.extent, w.part)
 		if m.dark {
 			dark = append(dark, v)
 		} else {
@@ -266,5 +280,6 @@ func (g *grid) threshold(p *image.Gray, extent float64, part int) float64 {
 	}
 	slices.Sort(dark)
 	slices.Sort(light)
-	return (dark[len(dark)/2] + light[len(light)/2]) / 2
+	d, l := dark[len(dark)/2], light[len(light)/2]
+	return d + (l-d)*w.threshold
 }

@@ -1,4 +1,6 @@
-package read_test
+// Package worn makes scans of pages as they come from a desk: turned, grainy, and with pen strokes all over. Tests
+// and trials import it, nothing else.
+package worn
 
 import (
 	"image"
@@ -6,21 +8,25 @@ import (
 	"math/rand/v2"
 )
 
-// worn is what a desk does to a page: it is turned, comes out grainy and has pen strokes on it.
-type worn struct {
-	degrees float64
-	sigma   float64 // of the noise, in steps of 256
-	pen     float64 // share of the page under strokes
+// Wear is what becomes of a page.
+type Wear struct {
+	Degrees float64
+	Sigma   float64 // of the noise, in steps of 256
+	Pen     float64 // share of the page under strokes
 }
 
-// wear turns a page, writes on it and adds noise, all from one seed.
-func wear(page *image.Gray, w worn, random *rand.Rand) *image.Gray {
-	written := scribble(page, w.pen, random)
-	out := turn(written, w.degrees)
-	for i, v := range out.Pix {
-		out.Pix[i] = clamp(float64(v) + random.NormFloat64()*w.sigma)
-	}
+// Page writes on a page, turns it and adds noise, all from one source of chance.
+func Page(page *image.Gray, w Wear, random *rand.Rand) *image.Gray {
+	out := Turn(scribble(page, w.Pen, random), w.Degrees)
+	Grain(out, w.Sigma, random)
 	return out
+}
+
+// Grain adds noise to a picture.
+func Grain(g *image.Gray, sigma float64, random *rand.Rand) {
+	for i, v := range g.Pix {
+		g.Pix[i] = clamp(float64(v) + random.NormFloat64()*sigma)
+	}
 }
 
 func clamp(v float64) uint8 { return uint8(math.Round(min(max(v, 0), 255))) }
@@ -68,9 +74,9 @@ func dab(g *image.Gray, under []bool, x, y, radius float64, ink uint8) int {
 	return fresh
 }
 
-// turn turns a page about its middle, on a sheet as large as the scanner makes it: corners that leave it are lost,
+// Turn turns a page about its middle, on a sheet as large as the scanner makes it: corners that leave it are lost,
 // what was beyond the paper is white.
-func turn(g *image.Gray, degrees float64) *image.Gray {
+func Turn(g *image.Gray, degrees float64) *image.Gray {
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	ow, oh := w, h
 	if quarter := math.Mod(math.Abs(degrees), 180); quarter > 45 && quarter < 135 {
