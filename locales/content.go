@@ -79,16 +79,19 @@ func Content(fsys fs.FS, tag, group string) (map[string]string, error) {
 
 // withoutNote leaves out an entry's note, and what stands between it and the next entry.
 func withoutNote(entry string) string {
-	lines := strings.Split(entry, "\n")
-	for len(lines) > 0 {
-		if last := lines[len(lines)-1]; strings.TrimSpace(last) != "" && last[0] != '#' {
+	for {
+		whole := strings.TrimRight(entry, " \n")
+		entry = entry[:len(whole)+spacesAfter(entry[len(whole):])]
+		last := strings.LastIndexByte(entry, '\n')
+		if last < 0 || !strings.HasPrefix(entry[last+1:], "#") {
 			break
 		}
-		lines = lines[:len(lines)-1]
+		entry = entry[:last]
 	}
 	if !strings.Contains(entry, " note:") {
-		return strings.Join(lines, "\n")
+		return entry
 	}
+	lines := strings.Split(entry, "\n")
 	indent, inNote := -1, false
 	lines = slices.DeleteFunc(lines, func(line string) bool {
 		own := len(line) - len(strings.TrimLeft(line, " "))
@@ -101,4 +104,12 @@ func withoutNote(entry string) string {
 		return inNote && own > 0
 	})
 	return strings.Join(lines, "\n")
+}
+
+// spacesAfter counts the blanks that end a line, which belong to its text.
+func spacesAfter(rest string) int {
+	if n := strings.IndexByte(rest, '\n'); n >= 0 {
+		return n
+	}
+	return len(rest)
 }

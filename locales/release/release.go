@@ -14,6 +14,7 @@ import (
 	"io/fs"
 	"maps"
 	"slices"
+	"strconv"
 
 	"philtrum/locales"
 )
@@ -64,6 +65,7 @@ func Roles(language string) [2]Role {
 // the source language enters as well. A group of it that is not there is an error that wraps fs.ErrNotExist.
 func Digest(fsys fs.FS, language, portion string) (string, error) {
 	h := sha256.New()
+	var line []byte
 	languages := []string{language}
 	if language != Source {
 		languages = append(languages, Source)
@@ -75,7 +77,8 @@ func Digest(fsys fs.FS, language, portion string) (string, error) {
 		}
 		fmt.Fprintf(h, "%s/%s %d\n", l, portion, len(content))
 		for _, id := range slices.Sorted(maps.Keys(content)) {
-			fmt.Fprintf(h, "%d %d\n%s%s", len(id), len(content[id]), id, content[id])
+			line = append(strconv.AppendInt(append(strconv.AppendInt(line[:0], int64(len(id)), 10), ' '), int64(len(content[id])), 10), '\n')
+			_, _ = h.Write(append(append(line, id...), content[id]...)) // a hash takes everything
 		}
 	}
 	return hex.EncodeToString(h.Sum(nil)), nil
