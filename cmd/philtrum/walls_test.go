@@ -53,11 +53,12 @@ var walls = map[string][]string{
 	"cmd/philtrum/desk": {
 		"cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/booking", "forms/clinic", "forms/device", "forms/intake", "forms/journal", "forms/measure",
 		"forms/medicine", "forms/place", "forms/screen", "forms/source", "forms/visit", "locales", "locales/release",
-		"locales/readability", "templates", "templates/layout", "templates/mark", "templates/outline", "templates/pdf", "templates/pdf/sign", "templates/text",
+		"locales/readability", "templates", "templates/pdf/read", "templates/code", "templates/layout", "templates/mark", "templates/outline", "templates/pdf", "templates/pdf/sign", "templates/text",
 	},
 	"cmd/philtrum": {
 		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/clinic", "forms/device", "forms/measure",
 		"forms/medicine", "forms/screen", "forms/source", "forms/visit", "locales", "templates/pdf/sign",
+		"templates/code", "templates/code/read",
 	},
 }
 
