@@ -10,7 +10,6 @@ import (
 	"philtrum/cmd/philtrum/ask"
 	"philtrum/cmd/philtrum/desk"
 	"philtrum/cmd/philtrum/folder"
-	"philtrum/forms/booking"
 	"philtrum/forms/source"
 	"philtrum/locales"
 )
@@ -152,7 +151,7 @@ func isAbout(err, target error) bool { return errors.Is(err, target) }
 // readList reads a file that another system has exported, up to the size that a list may have.
 func (s *session) readList(name string) ([]byte, error) {
 	if name == "-" {
-		return io.ReadAll(io.LimitReader(s.in, booking.MostBytes+1))
+		return io.ReadAll(io.LimitReader(s.in, desk.MostListBytes+1))
 	}
 	f, err := os.Open(s.path(name))
 	if errors.Is(err, os.ErrNotExist) {
@@ -162,5 +161,5 @@ func (s *session) readList(name string) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, booking.MostBytes+1))
+	return io.ReadAll(io.LimitReader(f, desk.MostListBytes+1))
 }

@@ -13,6 +13,9 @@ import (
 	"philtrum/forms/visit"
 )
 
+// MostListBytes is how large a list may be.
+const MostListBytes = booking.MostBytes
+
 // Importing is what a person says about a list of visits beforehand; clinic.yaml says the rest.
 type Importing struct {
 	Order, Encoding, Sheet string
