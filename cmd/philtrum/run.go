@@ -3,7 +3,9 @@ package main
 import (
 	"errors"
 	"io"
+	"io/fs"
 	"strings"
+	"syscall"
 	"time"
 
 	"philtrum/cmd/philtrum/ask"
@@ -108,7 +110,14 @@ func (v *voice) end(err error) status {
 		v.say("cmd.usage", locales.Args{"what": locales.Text(flag.Error())})
 		return statusUsage
 	}
-	v.say("cmd.failure", locales.Args{"what": locales.Text(err.Error())})
+	switch {
+	case errors.Is(err, syscall.ENOSPC):
+		v.say("folder.full", nil)
+	case errors.Is(err, syscall.EROFS), errors.Is(err, fs.ErrPermission):
+		v.say("folder.read_only", nil)
+	default:
+		v.say("cmd.failure", locales.Args{"what": locales.Text(err.Error())})
+	}
 	return statusFailure
 }
 
