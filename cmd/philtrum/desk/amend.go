@@ -111,9 +111,9 @@ func (d *Desk) Explain(id, by, why string) (source.Problems, error) {
 	if strings.TrimSpace(why) == "" {
 		return one("amend.no_reason"), nil
 	}
-	name, err := d.folder.VisitFile(id)
-	if err != nil {
-		if name, err = d.folder.PatientFile(id); err != nil || !d.folder.Has(name) {
+	if !d.folder.HasVisit(id) {
+		name, err := d.folder.PatientFile(id)
+		if err != nil || !d.folder.Has(name) {
 			return nil, ErrNoVisit
 		}
 		batch := d.folder.Batch(d.at)
