@@ -60,7 +60,7 @@ func Symbols(picture *image.Gray) []Symbol {
 func bars(small, smooth *image.Gray) []Symbol {
 	softer := blur(smooth)
 	var seen, twice []Symbol
-	for n, degrees := range []float64{0, 90, 8, 98, -8, 82, 16, 106, -16, 74} {
+	for n, degrees := range []float64{0, 90, 5, 95, -5, 85, 13, 103, -13, 77, 22, 112, -22, 68} {
 		pictures := []*image.Gray{smooth, softer, small}
 		readers := []gozxing.Reader{oned.NewCode128Reader(), oned.NewEAN13Reader(), oned.NewITFReader()}
 		if n > 1 { // turned ones take long
