@@ -192,8 +192,8 @@ func TestKillTrial(t *testing.T) {
 	t.Logf("%d kills, %d commands came through", killed, len(done))
 }
 
-// Two desks at one folder at once: what either said it did is there.
-func TestTwoDesksAtOnce(t *testing.T) {
+// TestTwoDesksTrial works on one folder from two desks at once: what either said it did is there.
+func TestTwoDesksTrial(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts processes")
 	}
