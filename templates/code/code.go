@@ -130,7 +130,7 @@ const Size = 29
 var plan = sync.OnceValues(func() (*coding.Plan, error) { return coding.NewPlan(3, coding.H, 0) })
 
 // Rect is a rectangle of dark modules.
-type Rect struct{ X, Y, Width, Height int }
+type Rect struct{ X, Y, Width, Height uint8 }
 
 // Rects are the dark modules as rectangles that do not overlap: runs of a row, and one rectangle where a run
 // stands unchanged in rows one below the other. They are in the order of their last rows.
@@ -167,7 +167,7 @@ func (m Matrix) runs(to []Rect, y int) []Rect {
 			x++
 		}
 		if x > from {
-			to = append(to, Rect{X: from, Y: y, Width: x - from, Height: 1})
+			to = append(to, Rect{X: uint8(from), Y: uint8(y), Width: uint8(x - from), Height: 1})
 		}
 	}
 	return to

@@ -90,7 +90,7 @@ func TestRectsAreTheModules(t *testing.T) {
 		for _, r := range m.Rects() {
 			for y := r.Y; y < r.Y+r.Height; y++ {
 				for x := r.X; x < r.X+r.Width; x++ {
-					covered[[2]int{x, y}]++
+					covered[[2]int{int(x), int(y)}]++
 				}
 			}
 		}

@@ -31,7 +31,7 @@ func (c *canvas) code(p *layout.Page, what code.Page) error {
 	b = append(b, " cm\n"...)
 	b = append(appendColour(b, c.sheet.TextInk), " rg\n"...)
 	for _, r := range symbol.Rects() {
-		for _, n := range [...]int{r.X, r.Y, r.Width, r.Height} {
+		for _, n := range [...]uint8{r.X, r.Y, r.Width, r.Height} {
 			b = append(strconv.AppendInt(b, int64(n), 10), ' ')
 		}
 		b = append(b, "re\n"...)
