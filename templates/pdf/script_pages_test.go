@@ -91,6 +91,7 @@ func (s *script) page() layout.Document {
 func (s *script) prose() layout.Document {
 	d := s.page()
 	d.Blocks = nil
+	d.Sheet.CodeSide = 0 // optical reading takes a code for signs
 	for _, words := range append([]string{s.Title, s.Heading, s.Paragraph}, s.Items...) {
 		d.Blocks = append(d.Blocks, &layout.Paragraph{Text: say(words)})
 	}

@@ -11,7 +11,7 @@ import (
 // specimenInfo is what the specimen says about itself.
 func specimenInfo(p pdf.Profile) pdf.Info {
 	return pdf.Info{
-		DocumentID: "0123456789abcdef", Producer: "philtrum specimen", Profile: p,
+		DocumentID: "0123456789abcdef0123456789abcdef", Producer: "philtrum specimen", Profile: p,
 		Issued: time.Date(2026, 3, 9, 10, 30, 0, 0, time.FixedZone("", 3600)),
 	}
 }
