@@ -17,7 +17,7 @@ type Symbol struct {
 	// Text is what the code says, as a scanner would send it: with the separator of GS1 (GS, 0x1d) where the
 	// symbol has one, and without the sign that begins such a symbol.
 	Text string
-	Kind string // data_matrix, qr, code_128, ean_13, …
+	Kind string // data_matrix, qr or code_128
 }
 
 // Sizes at which a photograph is looked at, and how many parts of it are searched for a Data Matrix.
@@ -62,9 +62,9 @@ func bars(small, smooth *image.Gray) []Symbol {
 	var seen, twice []Symbol
 	for n, degrees := range []float64{0, 90, 5, 95, -5, 85, 13, 103, -13, 77, 22, 112, -22, 68} {
 		pictures := []*image.Gray{smooth, softer, small}
-		readers := []gozxing.Reader{oned.NewCode128Reader(), oned.NewEAN13Reader(), oned.NewITFReader()}
-		if n > 1 { // the others are found by accident in turned print
-			pictures, readers = pictures[:2], readers[:1]
+		readers := []gozxing.Reader{oned.NewCode128Reader()} // retail codes and ITF are found in print by accident
+		if n > 1 {                                           // turned ones take long
+			pictures = pictures[:2]
 		}
 		for _, p := range pictures {
 			bitmap := local(tilted(p, degrees))
@@ -105,13 +105,10 @@ func tilted(g *image.Gray, degrees float64) *image.Gray {
 
 var kinds = map[gozxing.BarcodeFormat]string{
 	gozxing.BarcodeFormat_QR_CODE: "qr", gozxing.BarcodeFormat_DATA_MATRIX: "data_matrix",
-	gozxing.BarcodeFormat_CODE_128: "code_128", gozxing.BarcodeFormat_EAN_13: "ean_13", gozxing.BarcodeFormat_ITF: "itf",
+	gozxing.BarcodeFormat_CODE_128: "code_128",
 }
 
-// An ITF code on a box is a GTIN of 14 digits; shorter ones are found by accident in print.
-var hints = map[gozxing.DecodeHintType]any{
-	gozxing.DecodeHintType_TRY_HARDER: true, gozxing.DecodeHintType_ASSUME_GS1: true, gozxing.DecodeHintType_ALLOWED_LENGTHS: []int{14},
-}
+var hints = map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_TRY_HARDER: true, gozxing.DecodeHintType_ASSUME_GS1: true}
 
 func readBy(r gozxing.Reader, bitmap *gozxing.BinaryBitmap) (s Symbol, ok bool) {
 	defer func() { // the library indexes beyond some damaged symbols
