@@ -89,7 +89,8 @@ func TestScanTrial(t *testing.T) {
 	if count.wrong > 0 {
 		t.Errorf("%d pages went to a wrong paper", count.wrong)
 	}
-	if count.right*100 < count.pages*99 {
+	// 99 of 100 reach their paper. In a tenth of the trial a single page is two in a hundred: one may be missed.
+	if count.pages-count.right > max(1, count.pages/100) {
 		t.Errorf("only %d of %d pages went to their papers", count.right, count.pages)
 	}
 }
