@@ -32,6 +32,7 @@ func Variants() []string {
 // titles are the names of the papers that a kind of visit has of its own, as pages and documents carry them.
 var titles = map[string]string{
 	"information-dissolving": "dissolving.information.title", "consent-dissolving": "dissolving.consent.title",
+	"adverse":           "adverse.title",
 	"record-dissolving": "dissolving.record.title", "aftercare-dissolving": "dissolving.aftercare.title",
 	"record-review": "review.title", "record-complication": "record.title_complication",
 }

@@ -21,7 +21,7 @@ var vocabulary = sync.OnceValue(func() map[string][]string {
 		"missing":  {"not_asked", "blank", "unsure", "declined", "outlived", "partial", "defect"},
 		"visit":    {"consultation", "treatment", "review", "dissolving", "complication", "call"},
 		"consent":  {"planned", "informed", "consented", "declined", "withdrawn", "stopped_early", "treated"},
-		"paper":    {"information", "consent", "record", "aftercare", "questionnaire", "summary", "deferral", "emergency_sheet", "letter", "card", "travel", "seal", "recall"},
+		"paper":    {"information", "consent", "record", "aftercare", "questionnaire", "summary", "deferral", "emergency_sheet", "letter", "card", "travel", "seal", "recall", "adverse"},
 		"place":    {"AT", "AU", "BE", "CA", "DE", "DK", "ES", "FR", "GB-ENG", "GB-NIR", "GB-SCT", "GB-WLS", "IE", "IT", "NL", "PL", "PT", "SE", "US"},
 		"role":     {"injector", "prescriber", "medical_lead", "front_desk"},
 		"need":     visit.Needs,

@@ -31,8 +31,8 @@ func (s *session) commands() *cobra.Command {
 	root.Flags().BoolP("version", "v", false, s.voice.text("cmd.flag.version", nil))
 	root.SetHelpCommand(&cobra.Command{Hidden: true})
 	root.AddCommand(
-		s.newInit(), s.newPatient(), s.newOpen(), s.newImport(), s.newAsk(), s.newCheck(), s.newMove(), s.newFollowUps(), s.newDecide(), s.newNote(),
-		s.newIdentity(), s.newInterpreter(), s.newStay(), s.newPlan(), s.newHanded(), s.newTreat(), s.newReview(), s.newClose(), s.newLetter(), s.newIssue(),
+		s.newInit(), s.newPatient(), s.newOpen(), s.newImport(), s.newDay(), s.newAsk(), s.newCheck(), s.newMove(), s.newFollowUps(), s.newDecide(), s.newNote(),
+		s.newIdentity(), s.newInterpreter(), s.newStay(), s.newPlan(), s.newHanded(), s.newTreat(), s.newReview(), s.newClose(), s.newIncident(), s.newReported(), s.newLetter(), s.newIssue(),
 		s.newRules(), s.newClauses(), s.newReadability(), s.newProve(), s.newLanguage(), s.newScan(), s.newAttach(), s.newConfirm(), s.newTray(), s.newPhotos(), s.newSeal(), s.newAmend(), s.newVerify(), s.newBackup(), s.newRestore(), s.newDemo(),
 		s.newIndex(), s.newLot(), s.newRecall(), s.newReached(), s.newDue(), s.newHandOver(), s.newHistory(), s.newCopy(), s.newCase(), s.newForget(),
 	)

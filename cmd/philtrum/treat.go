@@ -94,6 +94,7 @@ func (s *session) tellRemarks(d *desk.Desk, id string) error {
 	for _, r := range checked.Remarks() {
 		s.voice.say("cmd.treat.finding", locales.Args{"finding": locales.RefWith(r.ID, r.Args)})
 	}
+	s.offerReport(checked)
 	return nil
 }
 

@@ -3,6 +3,7 @@ package visit
 import (
 	"time"
 
+	"philtrum/forms/measure"
 	"philtrum/forms/source"
 )
 
@@ -16,6 +17,9 @@ type Event struct {
 	Signs, Pain, Refill, Vision   string
 	Seriousness                   string // one of Harms
 	Done, Referred, Outcome, Told string
+	Tests, History                string // tests and pictures with what they showed; what matters of the patient's history
+	Resolved                      measure.Date
+	ResolvedText                  string // as typed, where it could not be read
 	Kept                          string // the device: kept or not, and where
 	Reports                       []Reported
 	Span                          source.Span
@@ -36,15 +40,16 @@ func (l lenient) event(n *source.Node) *Event {
 	}
 	const in = "event."
 	f := l.keys(n, in, "onset", "noticed", "of", "zone", "side", "product", "lot", "signs", "pain", "refill", "vision",
-		"seriousness", "done", "referred", "outcome", "told", "kept", "reports")
+		"seriousness", "done", "referred", "outcome", "told", "tests", "history", "resolved", "kept", "reports")
 	e := &Event{
 		Noticed: l.time(f, in, "noticed"), Of: l.text(f, in, "of"), Zone: l.text(f, in, "zone"), Side: l.word(f, in, "side", sides),
 		Product: l.text(f, in, "product"), Lot: l.text(f, in, "lot"), Signs: l.text(f, in, "signs"), Pain: l.text(f, in, "pain"),
 		Refill: l.text(f, in, "refill"), Vision: l.text(f, in, "vision"), Seriousness: l.word(f, in, "seriousness", Harms),
 		Done: l.text(f, in, "done"), Referred: l.text(f, in, "referred"), Outcome: l.text(f, in, "outcome"),
-		Told: l.text(f, in, "told"), Kept: l.text(f, in, "kept"), Span: n.Span,
+		Told: l.text(f, in, "told"), Tests: l.text(f, in, "tests"), History: l.text(f, in, "history"), Kept: l.text(f, in, "kept"), Span: n.Span,
 	}
 	e.Onset, e.OnsetText = l.told(f, in, "onset")
+	e.Resolved, e.ResolvedText = lenientRead(l, f, in, "resolved", lenient.Date)
 	for i, n := range l.listIn(f, in, "reports") {
 		where := at(in+"reports", i)
 		f := l.keys(n, where, "to", "on", "reference", "by")
@@ -76,13 +81,37 @@ func (e *Event) Node() *source.Node {
 	if onset == nil {
 		onset = moment(e.Onset)
 	}
+	resolved := text(e.ResolvedText)
+	if resolved == nil && !e.Resolved.IsZero() {
+		resolved = text(e.Resolved.String())
+	}
 	return filled(source.Map("onset", onset, "noticed", moment(e.Noticed), "of", text(e.Of), "zone", text(e.Zone), "side", text(e.Side),
 		"product", text(e.Product), "lot", text(e.Lot), "signs", text(e.Signs), "pain", text(e.Pain), "refill", text(e.Refill),
 		"vision", text(e.Vision), "seriousness", text(e.Seriousness), "done", text(e.Done), "referred", text(e.Referred),
-		"outcome", text(e.Outcome), "told", text(e.Told), "kept", text(e.Kept), "reports", nodes(e.Reports)))
+		"outcome", text(e.Outcome), "told", text(e.Told), "tests", text(e.Tests), "history", text(e.History), "resolved", resolved, "kept", text(e.Kept), "reports", nodes(e.Reports)))
 }
 
 // Node is an entry of reports.
 func (r Reported) Node() *source.Node {
 	return source.Map("to", text(r.To), "on", text(r.On), "reference", text(r.Reference), "by", text(r.By))
+}
+
+// Open lists the keys of what a report of an adverse event asks for and nobody has written down,
+// in the order in which a person would tell it. When it ended is asked too: until then it is open.
+func (e Event) Open() []string {
+	var open []string
+	for _, f := range []struct {
+		key   string
+		empty bool
+	}{
+		{"onset", e.Onset.IsZero() && e.OnsetText == ""}, {"noticed", e.Noticed.IsZero()}, {"zone", e.Zone == ""}, {"side", e.Side == ""},
+		{"signs", e.Signs == ""}, {"pain", e.Pain == ""}, {"refill", e.Refill == ""}, {"vision", e.Vision == ""}, {"done", e.Done == ""},
+		{"referred", e.Referred == ""}, {"seriousness", e.Seriousness == ""}, {"outcome", e.Outcome == ""},
+		{"resolved", e.Resolved.IsZero() && e.ResolvedText == ""}, {"tests", e.Tests == ""}, {"history", e.History == ""}, {"kept", e.Kept == ""},
+	} {
+		if f.empty {
+			open = append(open, f.key)
+		}
+	}
+	return open
 }

@@ -55,7 +55,7 @@ func (i Issued) Name() string {
 
 // Kinds are the papers that can be issued, in the order of a visit.
 func Kinds() []string {
-	return []string{"information", "consent", "record", "aftercare", "card", "travel", "summary", "deferral", kindEmergency, kindLetter, kindRecall}
+	return []string{"information", "consent", "record", "aftercare", "card", "travel", "summary", "deferral", kindEmergency, kindLetter, kindRecall, kindAdverse}
 }
 
 // Issue makes papers and writes all of them, with their entries in the journal, or none. A paper that the
@@ -68,22 +68,31 @@ func (d *Desk) Issue(id string, r Request) ([]Issued, source.Problems, error) {
 	if problems := unreadable(checked); len(problems) > 0 {
 		return nil, problems, nil
 	}
+	all, err := d.makeAll(checked, r)
+	if err != nil {
+		return nil, nil, err
+	}
+	return all, nil, d.keep(id, all)
+}
+
+// makeAll makes the papers of a visit without keeping them.
+func (d *Desk) makeAll(checked Checked, r Request) ([]Issued, error) {
 	var all []Issued
 	for _, kind := range d.kinds(checked, r) {
 		issued, err := d.Make(checked, kind, r)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		all = append(all, issued)
 		if d.companion(issued, r) {
 			own, err := d.Make(checked, kind, r.in(d.clinic.Language))
 			if err != nil {
-				return nil, nil, err
+				return nil, err
 			}
 			all = append(all, own)
 		}
 	}
-	return all, nil, d.keep(id, all)
+	return all, nil
 }
 
 // unreadable are the problems that leave nothing to print: a visit's file that cannot be read at all. Every
@@ -170,7 +179,7 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 // afterNeedle are the papers that nothing may block.
 func afterNeedle(kind string) bool {
 	return kind == "record" || kind == "aftercare" || kind == "summary" || kind == "card" || kind == "travel" ||
-		kind == kindSeal || kind == kindEmergency || kind == kindLetter || kind == kindRecall
+		kind == kindSeal || kind == kindEmergency || kind == kindLetter || kind == kindRecall || kind == kindAdverse
 }
 
 // forbids says what stands in the way of a paper: for a consent, what screening holds against a signing
@@ -203,7 +212,7 @@ func forbids(c Checked, kind string) ([]screen.Finding, source.Problems) {
 // the clinic's.
 func (d *Desk) language(c Checked, kind string, r Request) string {
 	switch {
-	case kind == "record" || kind == "summary" || kind == kindSeal || kind == kindLetter, kind == kindEmergency && r.Language == "":
+	case kind == "record" || kind == "summary" || kind == kindSeal || kind == kindLetter, (kind == kindEmergency || kind == kindAdverse) && r.Language == "":
 		return d.clinic.Language
 	case r.Language != "":
 		return r.Language
