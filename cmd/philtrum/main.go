@@ -6,8 +6,10 @@
 package main
 
 import (
+	"context"
 	"crypto/rand"
 	"os"
+	"os/signal"
 	"runtime/debug"
 	"time"
 	_ "time/tzdata" // zones of the clinics, also where the system has none
@@ -39,8 +41,14 @@ func outside(now func() time.Time) world {
 		dir:         ".",
 		cache:       cacheDir(),
 		terminal:    term.IsTerminal(int(os.Stdin.Fd())) && term.IsTerminal(int(os.Stderr.Fd())),
+		interrupt:   interrupted,
 		colour:      term.IsTerminal(int(os.Stdout.Fd())) && os.Getenv("NO_COLOR") == "",
 	}
+}
+
+// interrupted ends when the person at the terminal interrupts.
+func interrupted() (context.Context, context.CancelFunc) {
+	return signal.NotifyContext(context.Background(), os.Interrupt)
 }
 
 // cacheDir is where this machine keeps what can be made again; empty where there is no such place.

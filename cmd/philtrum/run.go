@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"io"
 	"io/fs"
@@ -23,11 +24,12 @@ type world struct {
 	now         func() time.Time
 	random      io.Reader
 	environment func(string) (string, bool)
-	dir         string // where relative paths start
-	cache       string // where this machine keeps what can be made again; may be empty
-	terminal    bool   // a person sits at both ends
-	colour      bool   // the results go to a terminal that shows colour
-	self        string // path of this program, for a process of its own that reads foreign files; empty: read them here
+	dir         string                                       // where relative paths start
+	cache       string                                       // where this machine keeps what can be made again; may be empty
+	terminal    bool                                         // a person sits at both ends
+	colour      bool                                         // the results go to a terminal that shows colour
+	interrupt   func() (context.Context, context.CancelFunc) // ends when the person interrupts
+	self        string                                       // path of this program, for a process of its own that reads foreign files; empty: read them here
 }
 
 // run does what the arguments ask for.

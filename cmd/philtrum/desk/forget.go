@@ -187,6 +187,9 @@ func (d *Desk) Forget(token, by string) (Retention, source.Problems, error) {
 			return r, nil, err
 		}
 	}
+	if err := d.folder.ClearPrints(""); err != nil {
+		return r, nil, err
+	}
 	return r, nil, d.Index(false)
 }
 
