@@ -31,6 +31,9 @@ func (s *session) newBackup() *cobra.Command {
 		if err != nil {
 			return err
 		}
+		if err := d.BackedUp(); err != nil {
+			return err
+		}
 		s.voice.say("backup.done", locales.Args{"n": locales.Count(copied.Files)})
 		s.voice.result(args[0])
 		return nil

@@ -30,23 +30,57 @@ func (s *session) commands() *cobra.Command {
 	root.SetUsageTemplate(s.usage())
 	root.Flags().BoolP("version", "v", false, s.voice.text("cmd.flag.version", nil))
 	root.SetHelpCommand(&cobra.Command{Hidden: true})
-	root.AddCommand(
-		s.newInit(), s.newPatient(), s.newOpen(), s.newImport(), s.newDay(), s.newAsk(), s.newCheck(), s.newMove(), s.newFollowUps(), s.newDecide(), s.newNote(),
-		s.newIdentity(), s.newInterpreter(), s.newStay(), s.newPlan(), s.newHanded(), s.newTreat(), s.newReview(), s.newClose(), s.newIncident(), s.newReported(), s.newLetter(), s.newIssue(),
-		s.newRules(), s.newClauses(), s.newReadability(), s.newProve(), s.newLanguage(), s.newScan(), s.newAttach(), s.newConfirm(), s.newTray(), s.newPhotos(), s.newSeal(), s.newAmend(), s.newVerify(), s.newBackup(), s.newRestore(), s.newDemo(),
-		s.newIndex(), s.newLot(), s.newRecall(), s.newReached(), s.newDue(), s.newHandOver(), s.newHistory(), s.newCopy(), s.newCase(), s.newForget(),
-	)
+	for _, g := range s.groups() {
+		root.AddGroup(&cobra.Group{ID: g.id, Title: s.voice.text("cmd.group."+g.id, nil)})
+		for _, c := range g.commands {
+			c.GroupID = g.id
+			root.AddCommand(c)
+		}
+	}
+	root.AddCommand(s.newPages())
 	return root
+}
+
+// group is a part of the list of commands.
+type group struct {
+	id       string
+	commands []*cobra.Command
+}
+
+// groups are the commands as a clinic meets them.
+func (s *session) groups() []group {
+	return []group{
+		{"desk", []*cobra.Command{
+			s.newPatient(), s.newOpen(), s.newImport(), s.newDay(), s.newMove(), s.newDue(), s.newFollowUps(), s.newHandOver(),
+		}},
+		{"visit", []*cobra.Command{
+			s.newAsk(), s.newCheck(), s.newDecide(), s.newNote(), s.newIdentity(), s.newInterpreter(), s.newStay(), s.newPlan(),
+			s.newHanded(), s.newTreat(), s.newReview(), s.newClose(), s.newIncident(), s.newReported(), s.newLetter(), s.newAmend(),
+		}},
+		{"papers", []*cobra.Command{
+			s.newIssue(), s.newScan(), s.newAttach(), s.newConfirm(), s.newTray(), s.newPhotos(), s.newSeal(),
+		}},
+		{"find", []*cobra.Command{
+			s.newLot(), s.newRecall(), s.newReached(), s.newHistory(), s.newCopy(), s.newCase(), s.newForget(), s.newIndex(),
+		}},
+		{"clinic", []*cobra.Command{
+			s.newInit(), s.newReady(), s.newRules(), s.newClauses(), s.newReadability(), s.newLanguage(), s.newProve(), s.newVerify(),
+			s.newBackup(), s.newRestore(), s.newDemo(),
+		}},
+	}
 }
 
 // usage is how a command's help is laid out, in the words of the language.
 func (s *session) usage() string {
 	word := func(name string) string { return s.voice.text("cmd.help."+name, nil) }
 	return word("usage") + `
-  {{.UseLine}}{{if .HasAvailableSubCommands}}
+  {{.UseLine}}{{if .HasAvailableSubCommands}}{{if .Groups}}{{$commands := .Commands}}{{range $group := .Groups}}
+
+{{.Title}}{{range $commands}}{{if and (eq .GroupID $group.ID) .IsAvailableCommand}}
+  {{rpad .Name .NamePadding}} {{.Short}}{{end}}{{end}}{{end}}{{else}}
 
 ` + word("commands") + `{{range .Commands}}{{if .IsAvailableCommand}}
-  {{rpad .Name .NamePadding}} {{.Short}}{{end}}{{end}}{{end}}{{if .HasExample}}
+  {{rpad .Name .NamePadding}} {{.Short}}{{end}}{{end}}{{end}}{{end}}{{if .HasExample}}
 
 ` + word("example") + `
 {{.Example}}{{end}}{{if .HasAvailableLocalFlags}}

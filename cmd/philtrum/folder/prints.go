@@ -1,6 +1,11 @@
 package folder
 
-import "path"
+import (
+	"errors"
+	"os"
+	"path"
+	"runtime"
+)
 
 // Prints are merged copies of papers on their way to a printer. They are no part of the clinic's record: each can
 // be made again, and a day's are cleared when the next day's are made.
@@ -31,4 +36,20 @@ func (f *Folder) ClearPrints(keep string) error {
 		}
 	}
 	return nil
+}
+
+// Writable says whether files can be made here: it makes one and takes it away.
+func (f *Folder) Writable() bool {
+	file, err := os.CreateTemp(f.path, temporary)
+	if err != nil {
+		return false
+	}
+	return errors.Join(file.Close(), os.Remove(file.Name())) == nil
+}
+
+// Private says whether only their owner can read the folder, as far as the system tells by permissions; Windows
+// does not, and is taken at its word.
+func (f *Folder) Private() bool {
+	info, err := os.Stat(f.path)
+	return err == nil && (runtime.GOOS == "windows" || info.Mode().Perm()&0o077 == 0)
 }
