@@ -23,6 +23,7 @@ func composeBoth(c *composer, doc layout.Document) (layout.Document, source.Prob
 	other := (&scope{c: &second}).blocks(c.paper.Template.blocks)
 	p := pairing{lang: c.paper.With.Language().Region, beside: sideBySide(doc.Sheet)}
 	doc.Blocks = p.blocks(doc.Blocks, other)
+	doc.Closing = p.blocks((&scope{c: c}).blocks(c.paper.Template.closing), (&scope{c: &second}).blocks(c.paper.Template.closing))
 	c.problems = append(c.problems, second.problems...)
 	if p.uneven {
 		c.report("revision.uneven", map[string]any{"language": p.lang})
@@ -156,6 +157,10 @@ func (p *pairing) parts(a, b layout.Block) {
 	case *layout.Choices:
 		if w, ok := b.(*layout.Choices); ok {
 			p.choices(v, w)
+		}
+	case *layout.Questions:
+		if w, ok := b.(*layout.Questions); ok {
+			p.questions(v, w)
 		}
 	case *layout.Signature:
 		if w, ok := b.(*layout.Signature); ok {

@@ -6,7 +6,7 @@ import "philtrum/templates/layout"
 func boxless(blocks []layout.Block) bool {
 	for _, b := range blocks {
 		switch v := b.(type) {
-		case *layout.Choices, *layout.Signature, *layout.Grid, *layout.Figure, *layout.Card:
+		case *layout.Choices, *layout.Questions, *layout.Signature, *layout.Grid, *layout.Figure, *layout.Card:
 			return false
 		case *layout.Panel:
 			if !boxless(v.Blocks) {
@@ -72,6 +72,26 @@ func (p *pairing) speakTable(v *layout.Table) {
 	for _, row := range v.Rows {
 		for k := range row.Cells {
 			row.Cells[k].Text = p.own(row.Cells[k].Text)
+		}
+	}
+}
+
+// questions joins the words of questions; their places for answers are the same.
+func (p *pairing) questions(v, w *layout.Questions) {
+	if p.differ(len(v.Items), len(w.Items)) {
+		return
+	}
+	for i := range v.Items {
+		a, b := &v.Items[i], &w.Items[i]
+		a.Text, a.Note = p.stack(a.Text, b.Text), p.inline(a.Note, b.Note)
+		if p.differ(len(a.Boxes), len(b.Boxes)) || p.differ(len(a.Parts), len(b.Parts)) {
+			continue
+		}
+		for k := range a.Boxes {
+			a.Boxes[k].Label = p.inline(a.Boxes[k].Label, b.Boxes[k].Label)
+		}
+		for k := range a.Parts {
+			a.Parts[k].Label = p.inline(a.Parts[k].Label, b.Parts[k].Label)
 		}
 	}
 }

@@ -26,6 +26,8 @@ func (l *loader) body(kind string, n *source.Node, id string, lists []string) bo
 		return &panelBody{tone: tones[tone], blocks: l.blocks(f.Need("blocks"), id, lists)}
 	case "choices":
 		return l.choicesBody(n, lists)
+	case "questions":
+		return l.questionsBody(n)
 	case "signature":
 		return l.signatureBody(n, lists)
 	case "card":

@@ -65,6 +65,7 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 	}
 	doc.Sheet = sheet
 	c.sheet = sheet
+	doc.Fillable = c.facts.Issue.Screen
 	s := &scope{c: c}
 	title := "term.paper." + p.Template.Kind
 	if own := titleOf(p.Template.Kind, p.Facts.Visit.Kind); own != "" {
@@ -76,7 +77,7 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 	if c.paper.With = otherThan(p.Printer, p.With); c.paper.With != nil {
 		return composeBoth(c, doc)
 	}
-	doc.Blocks = s.blocks(p.Template.blocks)
+	doc.Blocks, doc.Closing = s.blocks(p.Template.blocks), s.blocks(p.Template.closing)
 	return doc, c.problems
 }
 

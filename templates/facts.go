@@ -44,6 +44,8 @@ type Issue struct {
 	Draft      bool      // the texts of the paper's language are not released by the clinic
 	Supersedes string    // id of the paper that this one takes the place of
 	Reading    Reading   // why nobody may sign this copy; empty: it has room for signatures
+	Screen     bool      // a form to be filled in on a screen, which names nobody
+	Filled     bool      // a questionnaire with the answers that were given
 }
 
 // Reading is why a paper is a copy for reading alone.

@@ -20,7 +20,7 @@ func (t *Template) Groups() []string {
 			}
 		}
 	}
-	walk(t.blocks, func(b *block) { b.body.texts(func(w words, _ string) { add(w) }) })
+	walk(slices.Concat(t.blocks, t.closing), func(b *block) { b.body.texts(func(w words, _ string) { add(w) }) })
 	for _, f := range []furniture{t.head, t.foot} {
 		for _, all := range [][]words{f.start, f.end, f.over, f.under, f.firstStart, f.firstEnd} {
 			for _, w := range all {

@@ -20,6 +20,7 @@ func (t *Template) Prove(p *locales.Printer) source.Problems {
 		}
 	}
 	v.blocks(t.blocks, nil)
+	v.blocks(t.closing, nil)
 	for id, name := range own {
 		v.message(id, source.Span{}, nil, name)
 	}
@@ -30,7 +31,7 @@ func (t *Template) Prove(p *locales.Printer) source.Problems {
 // own are the messages that the composer asks for by itself, with the placeholder that it fills.
 var own = map[string]string{
 	untilDate: "date", untilMoment: "time", forHours: "n", forDays: "n", forWeeks: "n", forMonths: "n",
-	patientLeft: "", patientRight: "", "paper.to_complete": "", "paper.unknown": "", "term.not_said": "",
+	patientLeft: "", patientRight: "", "paper.to_complete": "", "language.typed.alone": "language", "language.typed.interpreted": "language", "paper.unknown": "", "term.not_said": "",
 	questionWhy: "question", questionAnswer: "question", beside: "one", zoneSum: "heading", "paper.not_applicable": "", "paper.none": "", markVolume: "volume", markBoth: "volume", markPlace: "volume", markUnread: "typed",
 }
 

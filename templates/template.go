@@ -24,6 +24,7 @@ type Template struct {
 
 	audience   string
 	blocks     []*block
+	closing    []*block // at the foot of the text of every page
 	head, foot furniture
 	sheets     sheets
 }
@@ -78,7 +79,7 @@ func (s *Shelf) Load(name string) (*Template, source.Problems) {
 	l := &loader{shelf: s, r: &source.Reader{}, hash: sha256.New()}
 	t := &Template{Name: name}
 	n := l.file("papers/" + name + ".yaml")
-	f := l.r.Fields(n, "paper", "version", "look", "for", "furniture", "blocks")
+	f := l.r.Fields(n, "paper", "version", "look", "for", "furniture", "blocks", "closing")
 	t.Kind = l.r.Text(f.Need("paper"))
 	t.Version = l.r.Text(f.Need("version"))
 	t.Look = l.r.OneOf(f.Need("look"), looks...)
@@ -94,6 +95,9 @@ func (s *Shelf) Load(name string) (*Template, source.Problems) {
 	}
 	if n := f.Need("blocks"); n != nil {
 		t.blocks = l.blocks(n, "", nil)
+	}
+	if n := f.Get("closing"); n != nil {
+		t.closing = l.blocks(n, "closing", nil)
 	}
 	t.sheets = l.sheets()
 	t.Digest = hex.EncodeToString(l.hash.Sum(nil))
@@ -214,7 +218,7 @@ func (l *loader) blocks(n *source.Node, at string, lists []string) []*block {
 }
 
 var blockKinds = []string{"title", "heading", "paragraph", "list", "grid", "table", "panel", "choices",
-	"signature", "dated", "figure", "columns", "card", "timeline", "group", "break", "space", "include"}
+	"signature", "dated", "figure", "columns", "card", "timeline", "questions", "group", "break", "space", "include"}
 
 // maxDepth bounds parts that include parts.
 const maxDepth = 4

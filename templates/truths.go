@@ -13,6 +13,8 @@ import (
 // has an item, and "has_<value>" where a value is known.
 var truths = map[string]func(*Facts) bool{
 	"demonstration":       func(f *Facts) bool { return f.Clinic.Demonstration },
+	"on_screen":           func(f *Facts) bool { return f.Issue.Screen },
+	"filled":              func(f *Facts) bool { return f.Issue.Filled },
 	"draft":               func(f *Facts) bool { return f.Issue.Draft },
 	"reading_copy":        func(f *Facts) bool { return f.Issue.Reading != "" },
 	"lacks_interpreter":   func(f *Facts) bool { return f.Issue.Reading == LacksInterpreter },

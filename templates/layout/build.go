@@ -144,6 +144,8 @@ func (b *builder) block(blk Block, parent *Element, width Length) []strip {
 		return b.panel(v, parent, width)
 	case *Choices:
 		return b.choices(v, parent, width)
+	case *Questions:
+		return b.questions(v, parent, width)
 	case *Signature:
 		return b.signature(v, parent, width)
 	case *Dated:

@@ -20,6 +20,10 @@ func (d *Document) Digest() [sha256.Size]byte {
 	w.furniture(&d.Head)
 	w.furniture(&d.Foot)
 	w.blocks(d.Blocks)
+	if len(d.Closing) > 0 || d.Fillable {
+		w.flags(d.Fillable)
+		w.blocks(d.Closing)
+	}
 	w.flush()
 	return [sha256.Size]byte(w.hash.Sum(nil))
 }

@@ -25,6 +25,7 @@ const (
 	markSpace
 	markBreak
 	markCard
+	markQuestions
 )
 
 // open begins a block with its kind and what all have.
@@ -122,6 +123,8 @@ func (w *digester) parts(blk Block) {
 			w.spans(v.Items[i].Text)
 			w.passages(v.Items[i].Boxes)
 		}
+	case *Questions:
+		w.questions(v)
 	case *Signature:
 		w.open(markSignature, &v.Meta)
 		w.spans(v.Meaning)

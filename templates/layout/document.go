@@ -120,6 +120,10 @@ type Document struct {
 	Head      Furniture
 	Foot      Furniture
 	Blocks    []Block
+	// Closing stands at the foot of the text of every page: what a person says of that page.
+	Closing []Block
+	// Fillable makes the places for answers fields of a form on a screen.
+	Fillable bool
 }
 
 // Furniture is a running line of every page: where reading starts, and where it ends. It is an artifact

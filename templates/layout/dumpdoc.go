@@ -13,6 +13,10 @@ func (d Document) Dump() string {
 	w.furniture("head", &d.Head)
 	w.furniture("foot", &d.Foot)
 	w.blocks(d.Blocks)
+	if len(d.Closing) > 0 {
+		w.line("closing%s", noted(d.Fillable, " fillable"))
+		w.blocks(d.Closing)
+	}
 	return w.String()
 }
 
@@ -173,6 +177,8 @@ func (w *docWriter) parts(blk Block) {
 				}
 			}
 		})
+	case *Questions:
+		w.questions(v)
 	case *Signature:
 		w.open("signature", &v.Meta, spans(v.Meaning))
 		w.deeper(func() {

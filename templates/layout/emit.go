@@ -23,6 +23,7 @@ func (a *attempt) emit() Result {
 		e.page.Items = make([]Item, 0, count(a.pages[i].flow)+furnitureItems)
 		e.head()
 		e.flowAt(a.pages[i].flow, 0, a.frame.top)
+		e.closing()
 		e.foot()
 	}
 	prune(a.root)
@@ -122,6 +123,10 @@ func (e *emission) frag(s *strip, f *frag, x, y Length) {
 		}
 	}
 	it.Mark = e.mark(f)
+	if f.el != nil && f.el.Type == "Form" {
+		f.el.Field = f.el.Field.on(e.page.Number)
+		f.el.Page, f.el.BBox = e.page.Number, it.Rect
+	}
 	if f.el != nil && f.el.Type == "Figure" {
 		f.el.Page, f.el.BBox = e.page.Number, it.Rect
 	}
@@ -132,7 +137,7 @@ func (e *emission) frag(s *strip, f *frag, x, y Length) {
 // otherwise the next of the page.
 func (e *emission) mark(f *frag) int {
 	el := f.el
-	if el == nil {
+	if el == nil || el.Type == "Form" {
 		e.last = nil
 		return Artifact
 	}
@@ -207,5 +212,5 @@ func prune(el *Element) bool {
 		}
 	}
 	el.Kids = kids
-	return len(kids) > 0 || el.Type == "TD" || el.Type == "TH" || el.Type == "Figure"
+	return len(kids) > 0 || el.Type == "TD" || el.Type == "TH" || el.Type == "Figure" || el.Field != nil
 }

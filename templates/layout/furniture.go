@@ -36,6 +36,7 @@ func (b *builder) area() frameOf {
 		f.bottom = min(f.bottom, s.Height-edge-foot-footAir)
 		f.footBottom = f.bottom + footAir + foot
 	}
+	f.bottom -= b.closingHeight(f.measure)
 	return f
 }
 

@@ -50,6 +50,7 @@ type Item struct {
 	Grey    uint8         // darkness in percent of ink, for rules, tints and boxes
 	Accent  bool
 	Stroke  Length
+	Field   *Field // the place for an answer that it draws
 }
 
 // PlacedLabel is a set label of a drawing; At is the left end of its baseline on the page.
@@ -70,6 +71,7 @@ type Element struct {
 	Page    int    // of BBox
 	BBox    Rect   // of figures
 	Ordered bool   // of lists
+	Field   *Field // of a Form: one field, at BBox of Page
 	Kids    []Kid
 }
 

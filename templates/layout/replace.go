@@ -11,6 +11,7 @@ func (d *Document) Replace(old, with string) {
 		r.spans(f.Start, f.End, f.FirstStart, f.FirstEnd)
 	}
 	r.blocks(d.Blocks)
+	r.blocks(d.Closing)
 }
 
 type replacer struct{ old, with string }
@@ -90,6 +91,17 @@ func (r *replacer) parts(blk Block) {
 		for i := range v.Items {
 			r.spans(v.Items[i].Text)
 			r.spans(v.Items[i].Boxes...)
+		}
+	case *Questions:
+		for i := range v.Items {
+			q := &v.Items[i]
+			r.spans(q.Number, q.Text, q.Note, q.Value)
+			for k := range q.Boxes {
+				r.spans(q.Boxes[k].Label)
+			}
+			for k := range q.Parts {
+				r.spans(q.Parts[k].Label)
+			}
 		}
 	case *Signature:
 		r.spans(v.Meaning)

@@ -43,6 +43,8 @@ type Info struct {
 	Attachments []Attachment
 	// Signature keeps room for a signature, which package sign fills; nil: the file is not to be signed.
 	Signature *Signature
+	// Form is what a form on a screen says of itself; nil: the places for answers are for a pen.
+	Form *Form
 }
 
 // Press writes papers. Its zero value is ready. It keeps compressors, buffers and the bytes of drawings

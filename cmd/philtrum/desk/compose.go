@@ -92,7 +92,7 @@ func (d *Desk) compose(c Checked, issued Issued, r Request) (made, source.Proble
 	}
 	document.Replace(documentMark, m.document)
 	m.composed, m.paper = document, paper
-	if r.As != "" {
+	if outlined(r.As) {
 		return m, nil, nil // no pages
 	}
 	return d.place(m, issued, c.Visit)
@@ -135,6 +135,7 @@ func (d *Desk) paper(c Checked, issued Issued, r Request) (templates.Paper, sour
 	}
 	mark, _ := d.mark() // problems are told by Make
 	facts := templates.Gather(templates.Issue{Draft: draft, Reading: reading}, c.Case, c.Report)
+	facts.Issue.Screen, facts.Issue.Filled = r.As == AsForm, r.As == AsFilled
 	facts.Stay, facts.Seal = d.stayOf(c.Case.Visit), issued.sealing
 	return templates.Paper{
 		Kind: issued.Kind, Template: template, Printer: words, Clinic: own, With: with, Sheet: d.sheet(c, template, r),

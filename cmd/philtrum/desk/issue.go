@@ -55,7 +55,7 @@ func (i Issued) Name() string {
 
 // Kinds are the papers that can be issued, in the order of a visit.
 func Kinds() []string {
-	return []string{"information", "consent", "record", "aftercare", "card", "travel", "summary", "deferral", kindEmergency, kindLetter, kindRecall, kindAdverse}
+	return []string{"information", kindQuestionnaire, "consent", "record", "aftercare", "card", "travel", "summary", "deferral", kindEmergency, kindLetter, kindRecall, kindAdverse}
 }
 
 // Issue makes papers and writes all of them, with their entries in the journal, or none. A paper that the
@@ -140,7 +140,7 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 		issued.Refused, issued.Problems = forbidden, problems
 		return issued, nil
 	}
-	if issued.Problems = ofFiller(c, kind); len(issued.Problems) > 0 {
+	if issued.Problems = append(ofFiller(c, kind), onlyQuestions(kind, r.As)...); len(issued.Problems) > 0 {
 		return issued, nil
 	}
 	if issued.Problems = d.serve(&issued, r); len(issued.Problems) > 0 {
@@ -161,13 +161,16 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 	if issued.reading {
 		issued.Notices = append(issued.Notices, one("revision.not_for_signature")...)
 	}
-	if r.As != "" {
+	if outlined(r.As) {
 		issued.Problems, err = d.outline(&issued, made)
 		return issued, err
 	}
 	issued.Pages = len(made.result.Pages)
 	var out bytes.Buffer
 	info := pdf.Info{DocumentID: made.document, Title: made.result.Title, Producer: "philtrum", Issued: made.issued}
+	if r.As == AsForm {
+		info.Form = d.about(c, made.document)
+	}
 	if err := d.printer().press.Write(&out, made.result, made.fonts, info); err != nil {
 		return issued, fmt.Errorf("%s: %w", kind, err)
 	}

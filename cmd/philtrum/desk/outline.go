@@ -14,14 +14,16 @@ const (
 	AsText     = "text"
 	AsHTML     = "html"
 	AsCalendar = "calendar"
+	AsForm     = "form"   // a questionnaire to fill in on a screen
+	AsFilled   = "filled" // a questionnaire with the answers that were given
 )
 
 // Forms are all of them.
-func Forms() []string { return []string{AsText, AsHTML, AsCalendar} }
+func Forms() []string { return []string{AsText, AsHTML, AsCalendar, AsForm, AsFilled} }
 
 // extension is that of the file of a form.
 func extension(as string) string {
-	return map[string]string{"": ".pdf", AsText: ".txt", AsHTML: ".html", AsCalendar: ".ics"}[as]
+	return map[string]string{"": ".pdf", AsText: ".txt", AsHTML: ".html", AsCalendar: ".ics", AsForm: ".pdf", AsFilled: ".pdf"}[as]
 }
 
 // outlineKinds are the papers that a form other than print is asked for where nobody names one.
@@ -34,7 +36,7 @@ func outlineKinds(v visit.Visit) []string {
 
 // printOnly are the papers that are signed, cut out, or the clinic's own.
 func printOnly(kind string, t *templates.Template) bool {
-	return kind == "consent" || kind == "card" || !t.ForPatient()
+	return kind == "consent" || kind == "card" || kind == kindQuestionnaire || !t.ForPatient()
 }
 
 // outline writes a composed paper in the form that was asked for. It keeps the paper's own document id: it says
