@@ -23,18 +23,3 @@ func (c *Catalogue) MonthNames() (map[string]time.Month, error) {
 	}
 	return names, nil
 }
-
-// LanguageNames are the tags and names of the languages that are offered: each as it calls itself and as every
-// other offered language calls it.
-func (c *Catalogue) LanguageNames() map[string]string {
-	names := map[string]string{}
-	for _, l := range c.languages {
-		names[l.Tag], names[l.Name] = l.Tag, l.Tag
-		for _, in := range c.languages {
-			if name := cldr.LanguageName(l.Tag, in.Tag); name != "" {
-				names[name] = l.Tag
-			}
-		}
-	}
-	return names
-}

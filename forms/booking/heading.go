@@ -20,6 +20,7 @@ type words struct {
 	headings map[string]Field
 	totals   map[string]bool
 	kinds    map[string]string
+	tags     map[string]string
 }
 
 // vocabulary reads headings.yaml once.
@@ -31,8 +32,8 @@ var vocabulary = sync.OnceValues(func() (*words, error) {
 	}
 	node, problems := source.Parse(file, data)
 	r := &source.Reader{}
-	f := r.Fields(node, "headings", "totals", "kinds")
-	w := &words{headings: map[string]Field{}, totals: map[string]bool{}, kinds: map[string]string{}}
+	f := r.Fields(node, "headings", "totals", "kinds", "languages")
+	w := &words{headings: map[string]Field{}, totals: map[string]bool{}, kinds: map[string]string{}, tags: map[string]string{}}
 	for _, e := range r.Entries(f.Need("headings")) {
 		for _, s := range r.Texts(e.Value) {
 			if other, doubled := w.headings[Fold(s)]; doubled && other != Field(e.Name) {
@@ -47,6 +48,12 @@ var vocabulary = sync.OnceValues(func() (*words, error) {
 	for _, e := range r.Entries(f.Need("kinds")) {
 		for _, s := range r.Texts(e.Value) {
 			w.kinds[Fold(s)] = e.Name
+		}
+	}
+	for _, e := range r.Entries(f.Need("languages")) {
+		w.tags[Fold(e.Name)] = e.Name
+		for _, s := range r.Texts(e.Value) {
+			w.tags[Fold(s)] = e.Name
 		}
 	}
 	if problems = append(problems, r.Problems()...); len(problems) > 0 {

@@ -134,7 +134,7 @@ func (r *reader) take(row *Row, c Column, s string) {
 	case Practitioner:
 		row.Practitioner = s
 	case Language:
-		row.Language = r.meaning(row, c.Field, s, r.options.Languages, nil)
+		row.Language = r.meaning(row, c.Field, s, r.options.Languages, r.words.tags)
 	case Kind:
 		row.Kind = r.meaning(row, c.Field, s, r.options.Kinds, r.words.kinds)
 	default:

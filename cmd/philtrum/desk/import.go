@@ -94,12 +94,9 @@ func (d *Desk) bookingOptions(how Importing) (booking.Options, error) {
 	}
 	o := booking.Options{
 		Order: booking.Order(first(how.Order, own.Dates)), Encoding: first(how.Encoding, own.Encoding),
-		Sheet: first(how.Sheet, own.Sheet), Kinds: own.Kinds, Languages: d.catalogue.LanguageNames(),
+		Sheet: first(how.Sheet, own.Sheet), Kinds: own.Kinds, Languages: own.Languages,
 		Columns: map[booking.Field]string{}, Months: map[string]time.Month{},
 		Day: how.Day, Today: measure.DateOf(d.at, d.clinic.Zone),
-	}
-	for word, tag := range own.Languages {
-		o.Languages[word] = tag
 	}
 	for field, heading := range own.Columns {
 		o.Columns[booking.Field(field)] = heading
