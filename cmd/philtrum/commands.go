@@ -55,7 +55,7 @@ func (s *session) groups() []group {
 		}},
 		{"visit", []*cobra.Command{
 			s.newAsk(), s.newCheck(), s.newDecide(), s.newNote(), s.newIdentity(), s.newInterpreter(), s.newStay(), s.newPlan(),
-			s.newHanded(), s.newTreat(), s.newReview(), s.newClose(), s.newIncident(), s.newReported(), s.newLetter(), s.newAmend(),
+			s.newHanded(), s.newTreat(), s.newReview(), s.newClose(), s.newIncident(), s.newReported(), s.newFHIR(), s.newLetter(), s.newAmend(),
 		}},
 		{"papers", []*cobra.Command{
 			s.newIssue(), s.newScan(), s.newAttach(), s.newConfirm(), s.newTray(), s.newPhotos(), s.newSeal(),

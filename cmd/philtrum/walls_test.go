@@ -17,6 +17,7 @@ var walls = map[string][]string{
 	"forms":                 {"forms/measure", "forms/source"},
 	"forms/journal":         {},
 	"forms/anaesthetic":     {"forms/measure", "forms/source"},
+	"forms/exchange":        {"forms", "forms/clinic", "forms/device", "forms/intake", "forms/measure", "forms/visit"},
 	"forms/visit":           {"forms", "forms/anaesthetic", "forms/clinic", "forms/device", "forms/measure", "forms/source"},
 	"forms/device":          {"forms/measure", "forms/source"},
 	"forms/booking":         {"forms/measure", "forms/source"},
@@ -51,7 +52,7 @@ var walls = map[string][]string{
 	"cmd/philtrum/index":  {"forms/device", "forms/journal", "forms/measure", "forms/source", "forms/visit"},
 	"cmd/philtrum/ask":    {},
 	"cmd/philtrum/desk": {
-		"cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/booking", "forms/clinic", "forms/device", "forms/intake", "forms/journal", "forms/measure",
+		"cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/booking", "forms/clinic", "forms/device", "forms/exchange", "forms/intake", "forms/journal", "forms/measure",
 		"forms/medicine", "forms/place", "forms/screen", "forms/source", "forms/visit", "locales", "locales/release",
 		"locales/readability", "templates", "templates/pdf/read", "templates/code", "templates/layout", "templates/mark", "templates/outline", "templates/pdf", "templates/pdf/sign", "templates/text",
 	},
