@@ -3,8 +3,10 @@ package desk
 import (
 	"bytes"
 	"cmp"
+	"errors"
 	"slices"
 	"strings"
+	"sync"
 
 	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
@@ -77,16 +79,25 @@ func (v DayVisit) copies() (theirs, ours [][]byte) {
 	return theirs, ours
 }
 
+// merge puts the files of each pass together, both at once.
 func (d *Desk) merge(on measure.Date, result *DayResult, passes map[string][][]byte) error {
-	for _, name := range []string{printClinic, printPatients} {
-		if len(passes[name]) == 0 {
+	names := []string{printClinic, printPatients}
+	merged, failed := make([][]byte, len(names)), make([]error, len(names))
+	var group sync.WaitGroup
+	for i, name := range names {
+		if len(passes[name]) > 0 {
+			group.Go(func() { merged[i], failed[i] = read.Merge(passes[name]) })
+		}
+	}
+	group.Wait()
+	if err := errors.Join(failed...); err != nil {
+		return err
+	}
+	for i, name := range names {
+		if merged[i] == nil {
 			continue
 		}
-		merged, err := read.Merge(passes[name])
-		if err != nil {
-			return err
-		}
-		file, err := d.folder.Print(on.String(), name, merged)
+		file, err := d.folder.Print(on.String(), name, merged[i])
 		if err != nil {
 			return err
 		}
