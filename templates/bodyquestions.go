@@ -41,7 +41,23 @@ func (b *questionsBody) build(s *scope, m layout.Meta) []layout.Block {
 		}
 		open.Items = append(open.Items, s.asked(l)...)
 	}
+	if s.c.facts.Issue.Screen {
+		out = append(out, s.filledOn(m))
+	}
 	return out
+}
+
+// FilledOn is the name of the field that says on which day a form was filled in.
+const FilledOn = "filled_on"
+
+// filledOn asks for the day: some answers hold on their day only.
+func (s *scope) filledOn(m layout.Meta) layout.Block {
+	words := s.message("questionnaire.filled_on", nil, false)
+	p := placed{scope: s, question: &forms.Question{ID: FilledOn, Kind: forms.DateKind}, name: FilledOn, words: plain(words)}
+	a := layout.Asked{Text: words}
+	p.date(&a)
+	a.Boxes = nil
+	return &layout.Questions{Meta: m, Items: []layout.Asked{a}}
 }
 
 // pageStatement stands at the foot of every page: so it can be proved page by page what was ticked.
@@ -60,8 +76,8 @@ func (s *scope) pageStatement(m layout.Meta) []layout.Block {
 	return []layout.Block{&layout.Columns{Meta: m, Shares: []int{4, 1}, Columns: [][]layout.Block{{said}, {initials}}}}
 }
 
-// entriesAsked is how many entries of a list the form has room for; common practice, no source.
-const entriesAsked = 3
+// EntriesAsked is how many entries of a list a questionnaire has room for; common practice, no source.
+const EntriesAsked = 3
 
 // asked is a question as the page shows it; a list of entries is several.
 func (s *scope) asked(l listed) []layout.Asked {
@@ -78,12 +94,12 @@ func (s *scope) asked(l listed) []layout.Asked {
 		return []layout.Asked{head}
 	}
 	out := []layout.Asked{head}
-	for n := 1; n <= entriesAsked; n++ {
+	for n := 1; n <= EntriesAsked; n++ {
 		out = append(out, s.entry(l, n, given)...)
 	}
 	more := layout.Asked{Level: l.level + 1, Listed: true}
 	more.Boxes = []layout.TickBox{
-		p.box(layout.FieldTick, q.ID+"-more", "yes", "questionnaire.more", len(given.Value.Entries) > entriesAsked),
+		p.box(layout.FieldTick, q.ID+"-more", "yes", "questionnaire.more", len(given.Value.Entries) > EntriesAsked),
 		p.box(layout.FieldTick, q.ID+"-unsure", "yes", "paper.not_sure", given.State == forms.Unsure),
 	}
 	return append(out, more)

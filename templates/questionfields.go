@@ -18,6 +18,7 @@ type placed struct {
 	number   string
 	entry    *locales.Value // number of the entry that it belongs to; nil: none
 	answer   forms.Answer
+	words    string // in place of those of the question, which has no number
 }
 
 // Room to write; common practice, no source.
@@ -164,6 +165,9 @@ func (p placed) lines(a *layout.Asked, texts []string) {
 func (p placed) box(kind layout.FieldKind, name, state, message string, ticked bool) layout.TickBox {
 	out := layout.TickBox{Label: p.message(message, nil, false), Ticked: ticked,
 		Field: &layout.Field{Name: name, Kind: kind, State: state, Tip: p.tip(message)}}
+	if kind == layout.FieldOne {
+		out.Field.Group = p.tip("")
+	}
 	if ticked {
 		out.Said = plain(p.message("questionnaire.ticked", nil, false))
 	}
@@ -172,6 +176,9 @@ func (p placed) box(kind layout.FieldKind, name, state, message string, ticked b
 
 // tip is what is read aloud at a field: the number of its question, its words, and what the box stands for.
 func (p placed) tip(option string) string {
+	if p.words != "" {
+		return strings.TrimSpace(p.words + " " + plain(p.message(option, nil, false)))
+	}
 	id, args := "questionnaire.tip", locales.Args{"number": locales.Text(p.number), "question": question(p.question.ID)}
 	if p.entry != nil {
 		id, args["entry"] = "questionnaire.tip_entry", *p.entry

@@ -186,3 +186,18 @@ func oneLead(all []listed, one literal, above bool) locales.Value {
 	}
 	return locales.RefWith("questionnaire.if_yes_to", number)
 }
+
+// Questioned is a question of a questionnaire with the number that the page gives it.
+type Questioned struct {
+	*forms.Question
+	Number string
+}
+
+// Questionnaire is what a questionnaire asks at a kind of visit, in the order of its pages.
+func Questionnaire(form *forms.Form, kind visit.Kind) []Questioned {
+	var out []Questioned
+	for _, l := range questionList(form, kind) {
+		out = append(out, Questioned{l.question, l.number})
+	}
+	return out
+}

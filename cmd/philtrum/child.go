@@ -15,6 +15,7 @@ import (
 	"philtrum/cmd/philtrum/desk"
 	"philtrum/templates/code"
 	"philtrum/templates/code/read"
+	pdfread "philtrum/templates/pdf/read"
 )
 
 // Files from outside may be made to harm their reader. They are read in a process of their own, which is this
@@ -23,6 +24,7 @@ import (
 const (
 	childPages   = "read-pages"
 	childSymbols = "read-symbols"
+	childForm    = "read-form"
 
 	childDeadline = 2 * time.Minute
 	childMemory   = 1536 << 20
@@ -35,11 +37,12 @@ type childAnswer struct {
 	Fault   desk.Why
 	Leaves  []desk.Leaf
 	Symbols []read.Symbol
+	Form    pdfread.Form
 }
 
 // child does the work of the other process; ok is false for every other command line.
 func child(w world) (status, bool) {
-	if len(w.args) != 1 || w.args[0] != childPages && w.args[0] != childSymbols {
+	if len(w.args) != 1 || w.args[0] != childPages && w.args[0] != childSymbols && w.args[0] != childForm {
 		return 0, false
 	}
 	debug.SetMemoryLimit(childMemory / 2)
@@ -75,6 +78,10 @@ func lookAt(what string, data []byte) childAnswer {
 			return childAnswer{Fault: faultOf(err)}
 		}
 		return childAnswer{Symbols: read.Symbols(picture)}
+	}
+	if what == childForm {
+		form, fault := formAt(data)
+		return childAnswer{Form: form, Fault: fault}
 	}
 	sheets, err := read.File(data)
 	if err != nil {

@@ -58,7 +58,7 @@ func (s *session) groups() []group {
 			s.newHanded(), s.newTreat(), s.newReview(), s.newClose(), s.newIncident(), s.newReported(), s.newFHIR(), s.newLetter(), s.newAmend(),
 		}},
 		{"papers", []*cobra.Command{
-			s.newIssue(), s.newScan(), s.newAttach(), s.newConfirm(), s.newTray(), s.newPhotos(), s.newSeal(),
+			s.newIssue(), s.newScan(), s.newRead(), s.newAttach(), s.newConfirm(), s.newTray(), s.newPhotos(), s.newSeal(),
 		}},
 		{"find", []*cobra.Command{
 			s.newLot(), s.newRecall(), s.newReached(), s.newHistory(), s.newCopy(), s.newCase(), s.newForget(), s.newIndex(),

@@ -59,7 +59,7 @@ var walls = map[string][]string{
 	"cmd/philtrum": {
 		"cmd/philtrum/ask", "cmd/philtrum/desk", "cmd/philtrum/folder", "cmd/philtrum/index", "forms", "forms/clinic", "forms/device", "forms/measure",
 		"forms/medicine", "forms/screen", "forms/source", "forms/visit", "locales", "templates/pdf/sign",
-		"templates/code", "templates/code/read",
+		"templates/code", "templates/code/read", "templates/pdf/read",
 	},
 }
 

@@ -80,7 +80,8 @@ type Visit struct {
 	Amendments    []Amendment // of the treatment or the review, oldest first
 	Letter        *Letter     // to the family doctor; nil: the patient was not asked
 	Papers        []Paper
-	Sheets        []Sheet // pages of evidence, in the order in which they were attached
+	Returned      []Returned // questionnaires, in the order in which they came back
+	Sheets        []Sheet    // pages of evidence, in the order in which they were attached
 	Confirmations []Confirmation
 	Photographs   []Photograph
 	Span          source.Span

@@ -107,7 +107,7 @@ func (b *builder) ticksHeight(boxes []TickBox, columns int, own Length) Length {
 		for k := i; k < min(i+columns, len(boxes)); k++ {
 			e := b.set.measure(boxes[k].Label, st, manner{}, own-b.sheet.Box-textGap)
 			lines = max(lines, e.Lines)
-			if e.Overfull || columns == 2 && e.Lines > 2 || columns > 2 && e.Lines > 1 {
+			if e.Overfull || columns == 2 && e.Lines > 3 || columns > 2 && e.Lines > 1 {
 				lines += len(boxes) // hard to read across
 			}
 		}

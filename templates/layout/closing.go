@@ -67,7 +67,7 @@ func (w *digester) field(f *Field) {
 	if f == nil {
 		return
 	}
-	w.texts(f.Name, f.State, f.Tip, f.Lang)
+	w.texts(f.Name, f.State, f.Tip, f.Group)
 	w.numbers(int(f.Kind), f.Signs, len(f.Options))
 	w.texts(f.Options...)
 	w.flags(f.Comb, f.Lines, f.Paged)

@@ -53,11 +53,11 @@ type Field struct {
 	Kind    FieldKind
 	State   string   // of a box: what its tick means
 	Tip     string   // what is read aloud at it
+	Group   string   // what is read aloud of the boxes of which one is ticked
 	Signs   int      // most signs of a text; 0: any
 	Comb    bool     // a cell for each sign
 	Lines   bool     // more than one line
 	Options []string // of a choice
-	Lang    string   // BCP 47 of Tip
 	Paged   bool     // stands on every page; the page's number is added to the name
 }
 

@@ -23,12 +23,14 @@ type finisher struct {
 	// field itself.
 	field        *layout.Element
 	form, widget int
-	held         []int // numbers of the attachments' specifications
+	held         []int       // numbers of the attachments' specifications
+	fields       *formWriter // of a form on a screen; nil: none
 }
 
 // numbers of the objects that others refer to.
 type numbers struct {
 	catalog, info, pages, resources, metadata, intent, profile, tree, outlines int
+	form                                                                       int // 0: none
 	widget, files                                                              int // 0: none
 }
 
@@ -51,6 +53,9 @@ func (f *finisher) finish(out *scratch) error {
 		n.widget, f.field = f.a.reserve(), &layout.Element{Type: "Form"}
 		f.widget = n.widget
 	}
+	if f.info.Form != nil {
+		f.gatherForm()
+	}
 	fonts, err := f.writeFonts()
 	if err != nil {
 		return err
@@ -71,6 +76,9 @@ func (f *finisher) finish(out *scratch) error {
 	}
 	if f.info.Signature != nil {
 		f.writeSignature(n.widget)
+	}
+	if f.fields != nil {
+		n.form = f.fields.write()
 	}
 	f.writeCatalog(n)
 	f.a.object(n.info, f.documentInfo)
@@ -100,6 +108,9 @@ func (f *finisher) writePages(n numbers, fonts []byte) error {
 			}
 			if i == 0 && n.widget != 0 {
 				b = append(appendRef(append(b, "/Annots["...), n.widget), ']')
+			}
+			if f.fields != nil {
+				b = f.fields.appendAnnotations(b, i+1)
 			}
 			b = append(b, "/StructParents "...)
 			return append(strconv.AppendInt(b, int64(i), 10), ">>"...)
@@ -143,6 +154,9 @@ func (f *finisher) writeCatalog(n numbers) {
 		}
 		if n.files != 0 {
 			b = f.appendHeld(b, n.files)
+		}
+		if n.form != 0 {
+			b = appendRef(append(b, "/AcroForm "...), n.form)
 		}
 		if n.widget != 0 {
 			// SigFlags: there is a signature, and changes are to be appended (ISO 32000-1, 12.7.2).

@@ -64,8 +64,10 @@ func (f *finisher) metadata() []byte {
 		element("xmp:CreateDate", at)
 		element("xmp:ModifyDate", at)
 	}
-	element("pdfaid:part", part)
-	element("pdfaid:conformance", level)
+	if f.info.Form == nil { // what a reader types in has letters that the file does not hold
+		element("pdfaid:part", part)
+		element("pdfaid:conformance", level)
+	}
 	element("pdfuaid:part", "1")
 	b.WriteString(xmpClose)
 	return b.Bytes()

@@ -34,9 +34,17 @@ func (f *finisher) writeTree(n numbers) {
 		if n.widget != 0 {
 			b = appendRef(append(strconv.AppendInt(b, int64(len(parents)), 10), ' '), f.form)
 		}
+		if f.fields != nil {
+			for _, one := range f.fields.widgets {
+				b = appendRef(append(strconv.AppendInt(append(b, ' '), int64(one.key), 10), ' '), one.tag)
+			}
+		}
 		return append(b, "]>>"...)
 	})
 	next := len(parents)
+	if f.fields != nil {
+		next += len(f.fields.widgets)
+	}
 	if n.widget != 0 {
 		next++
 	}
@@ -52,6 +60,9 @@ func (f *finisher) writeTree(n numbers) {
 func (f *finisher) writeElement(e *layout.Element, parent int, parents [][]int) int {
 	if e == f.field && e != nil {
 		return f.writeForm(parent)
+	}
+	if e.Field != nil && f.fields != nil {
+		return f.fields.writeFieldElement(e, parent)
 	}
 	e = apart(e)
 	num := f.a.reserve()
