@@ -125,6 +125,7 @@ func (c *checker) coding(path string, o *object) {
 	}
 }
 
+// observation has a value or says why not (obs-6 asks that it does not do both).
 func (c *checker) observation(path string, o *object) {
 	values := 0
 	for _, k := range o.keys {
@@ -132,7 +133,7 @@ func (c *checker) observation(path string, o *object) {
 			values++
 		}
 	}
-	if values > 0 == o.has("dataAbsentReason") && !o.has("component") || values > 0 && o.has("dataAbsentReason") {
+	if values > 0 == o.has("dataAbsentReason") {
 		c.fault(path, "obs-6")
 	}
 }

@@ -50,7 +50,7 @@ func Bundle(r Record) ([]byte, error) {
 	b := builder{r: r, staff: map[string]string{}}
 	b.build()
 	out := bundle{
-		ResourceType: "Bundle", ID: b.id("bundle", r.Visit.ID), Language: r.Language, Type: "collection", Timestamp: b.instant(b.newest()),
+		ResourceType: "Bundle", ID: b.id("bundle", r.Visit.ID), Language: languageTag(r.Language), Type: "collection", Timestamp: b.instant(b.newest()),
 	}
 	for _, e := range b.entries {
 		out.Entry = append(out.Entry, entry{FullURL: "urn:uuid:" + e.id, Resource: e.resource})

@@ -31,6 +31,14 @@ func digestURI(hexadecimal string) string {
 	return "ni:///sha-256;" + base64.RawURLEncoding.EncodeToString(raw)
 }
 
+// languageTag is s where it has the form of a BCP 47 tag, else empty.
+func languageTag(s string) string {
+	if !published().language.MatchString(s) {
+		return ""
+	}
+	return s
+}
+
 // clean makes a text fit a FHIR string: no control characters but line ends and tabs, and no other space than the
 // ASCII one, which readers disagree about. A separator of a code stays visible by its number.
 func clean(s string) string {

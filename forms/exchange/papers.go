@@ -75,7 +75,7 @@ func (b *builder) document(d Document) documentReference {
 	if slices.ContainsFunc(b.r.Documents, func(o Document) bool { return o.Supersedes == d.ID }) {
 		out.Status = "superseded"
 	}
-	out.Content = []content{{attachment{ContentType: d.ContentType, Language: d.Language, Size: d.Size, Hash: d.SHA1}}}
+	out.Content = []content{{attachment{ContentType: d.ContentType, Language: languageTag(d.Language), Size: d.Size, Hash: d.SHA1}}}
 	if out.Content[0].Attachment.ContentType == "" {
 		out.Content[0].Attachment.ContentType = "application/octet-stream"
 	}

@@ -96,10 +96,16 @@ var genders = map[string]string{"female": "female", "male": "male", "other": "ot
 func (b *builder) languages() []communication {
 	var all []communication
 	for i, tag := range []string{b.r.Patient.Speaks, b.r.Patient.Reads} {
-		if tag == "" || tag == "none" || i > 0 && tag == b.r.Patient.Speaks || strings.ContainsAny(tag, " \t\n") {
+		if tag == "none" || i > 0 && tag == b.r.Patient.Speaks {
 			continue
 		}
-		all = append(all, communication{Language: *coded(systemLanguage, tag), Preferred: i == 0})
+		language := textual(tag)
+		if languageTag(tag) != "" {
+			language = coded(systemLanguage, tag)
+		}
+		if language != nil {
+			all = append(all, communication{Language: *language, Preferred: i == 0})
+		}
 	}
 	return all
 }
