@@ -190,8 +190,8 @@ func (c *checker) object(path string, o *object, kind, beside string) {
 		there[name] = true
 		c.element(at, o.values[key], e, of)
 	}
-	for _, name := range sortedKeys(c.published.Types[kind]) {
-		if e := c.published.Types[kind][name]; e.Min > 0 && !there[name] {
+	for _, name := range c.published.needed[kind] {
+		if !there[name] {
 			c.fault(join(path, name), "cardinality-min")
 		}
 	}
@@ -254,15 +254,6 @@ func join(path, key string) string {
 		return key
 	}
 	return path + "." + key
-}
-
-func sortedKeys(m map[string]element) []string {
-	names := make([]string, 0, len(m))
-	for name := range m {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	return names
 }
 
 // reference follows a reference to a resource of an allowed type in this bundle, or within the same resource.

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"encoding/json"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -23,7 +24,8 @@ type definitions struct {
 	Types     map[string]map[string]element `json:"types"`
 	compiled  map[string]*regexp.Regexp
 	uuid      *regexp.Regexp
-	language  *regexp.Regexp // BCP 47, by its form
+	language  *regexp.Regexp      // BCP 47, by its form
+	needed    map[string][]string // elements with a minimum, sorted, by type
 }
 
 type element struct {
@@ -44,6 +46,15 @@ var published = sync.OnceValue(func() *definitions {
 	d.language = regexp.MustCompile(`\A[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*\z`)
 	for name, pattern := range d.Patterns {
 		d.compiled[name] = regexp.MustCompile(`\A(?:` + pattern + `)\z`)
+	}
+	d.needed = map[string][]string{}
+	for kind, elements := range d.Types {
+		for name, e := range elements {
+			if e.Min > 0 {
+				d.needed[kind] = append(d.needed[kind], name)
+			}
+		}
+		slices.Sort(d.needed[kind])
 	}
 	return d
 })
