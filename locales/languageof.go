@@ -19,7 +19,7 @@ var scripts = map[string]*unicode.RangeTable{
 var little = map[string][]string{
 	"en": {"the", "they", "their", "more", "of", "and", "to", "is", "are", "you", "your", "it", "this", "that", "not", "with", "for", "on", "by", "or", "be", "we", "has", "have", "was", "what", "which", "who", "when", "from", "can", "at", "after"},
 	"es": {"el", "más", "los", "las", "una", "y", "del", "al", "que", "con", "por", "para", "su", "sus", "usted", "es", "son", "este", "esta", "lo", "hay", "ha", "o", "cuando", "si", "sin", "qué", "se", "le"},
-	"fr": {"le", "plus", "les", "des", "du", "et", "est", "sont", "vous", "votre", "vos", "une", "dans", "pour", "avec", "ce", "cette", "qui", "il", "ne", "pas", "ou", "au", "aux", "sur", "par", "nous", "à", "où", "être", "après"},
+	"fr": {"le", "plus", "les", "des", "du", "et", "est", "sont", "vous", "votre", "vos", "une", "dans", "pour", "avec", "ce", "cette", "qui", "il", "ne", "pas", "ou", "au", "aux", "sur", "par", "nous", "à", "où", "être", "après", "l", "d", "n", "qu", "cela", "elle", "ont", "peut", "ces", "avez"},
 	"de": {"der", "die", "das", "und", "ist", "sind", "sie", "ihr", "ihre", "ihnen", "nicht", "mit", "ein", "eine", "einen", "wird", "werden", "zu", "im", "den", "dem", "auf", "für", "oder", "wir", "bei", "nach", "von", "es", "wenn"},
 	"pl": {"i", "w", "z", "na", "nie", "się", "jest", "są", "lub", "do", "od", "po", "to", "ten", "ta", "pani", "pana", "pan", "proszę", "przez", "przed", "dla", "o", "że", "czy", "jeśli", "może", "które", "który", "za"},
 }
@@ -32,7 +32,13 @@ func strange(tag, text string) (of string, is bool) {
 		return "", false
 	}
 	own, letters, words := measured(text, script)
-	if letters >= 4 && own*2 < letters {
+	// A Latin text is in its own letters. Others may hold many Latin ones that stay (commands, options, codes), and
+	// a sign of Han says as much as several letters.
+	weight := own * 2
+	if script != unicode.Latin {
+		weight = own * 5
+	}
+	if letters >= 4 && weight < letters {
 		return "", true
 	}
 	if script != unicode.Latin || len(words) < 4 {

@@ -275,7 +275,7 @@ func TestRecordPrintsItsFindings(t *testing.T) {
 func TestMapHasItsText(t *testing.T) {
 	for _, b := range blocksOf(compose(t, "record", treatedFacts(t), "en")) {
 		if fig, ok := b.(*layout.Figure); ok {
-			for _, want := range []string{"0.15\u00a0mL, upper lip border (right)", "0.20\u00a0mL, tubercle, lower lip (left)"} {
+			for _, want := range []string{"0.15\u00a0mL, upper lip border (right)", "0.20\u00a0mL, tubercle of the lower lip (left)"} {
 				if !strings.Contains(fig.Alt, want) {
 					t.Errorf("the map's text %q lacks %q", fig.Alt, want)
 				}

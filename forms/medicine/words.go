@@ -182,7 +182,7 @@ var nothings = func() map[string]bool {
 }()
 
 const nothingWords = `none,nothing,nil,no,n/a,ninguno,ninguna,nada,aucun,aucune,rien,non,keine,keines,keins,nichts,nein,` +
-	`nessuno,nessuna,niente,nenhum,nenhuma,não,brak,żadne,żadnych,nic,nie,нет,ничего,لا,لا شيء,لا يوجد`
+	`nessuno,nessuna,niente,nenhum,nenhuma,não,brak,żadne,żadnych,nic,nie,нет,ничего,لا,لا شيء,لا يوجد,无,没有,没,不用,कुछ नहीं,नहीं,कोई नहीं`
 
 // longestNothing is a bound, in bytes, above all of nothings with blanks and a full stop.
 const longestNothing = 20
