@@ -101,12 +101,31 @@ func (words ruledOut) prove(text string, at source.Span, r *source.Reader) {
 	if text == "" {
 		return
 	}
-	text = strings.ToLower(text)
+	text = strings.ToLower(withoutPlaceholders(text))
 	for _, w := range words {
 		if holdsWord(text, w.word) {
 			r.ReportAt(at, "problem.message_word", map[string]any{"word": w.word, "use": w.use})
 		}
 	}
+}
+
+// withoutPlaceholders leaves a bar where a placeholder stands: its name is no word of the language.
+func withoutPlaceholders(text string) string {
+	var b strings.Builder
+	depth := 0
+	for _, r := range text {
+		switch {
+		case r == '{':
+			if depth++; depth == 1 {
+				b.WriteByte('|')
+			}
+		case r == '}':
+			depth = max(depth-1, 0)
+		case depth == 0:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
 }
 
 // holdsWord reports whether word stands in text with no letter or digit right before or behind it.
