@@ -56,18 +56,9 @@ func init() {
 	}
 }
 
-// blamed is the visit whose filler the event is about: the one that it names, this one where something was
-// injected in it, or the one that it follows.
+// blamed is the visit whose filler the event is about; zero where no visit of this clinic says it.
 func (f *Facts) blamed() visit.Visit {
-	of := f.event().Of
-	_, known := f.earlier(of)
-	if !known && f.Visit.Treatment != nil && len(f.Visit.Treatment.Rows)+len(f.Visit.Treatment.Syringes) > 0 {
-		return f.Visit
-	}
-	if of == "elsewhere" || of == "unknown" {
-		return visit.Visit{}
-	}
-	v := f.original()
+	v, _ := f.Visit.Blamed(f.Earlier)
 	if v.Treatment != nil {
 		t := *v.Treatment
 		t.Rows, t.Syringes = slices.Clone(t.Rows), slices.Clone(t.Syringes)

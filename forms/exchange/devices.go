@@ -55,21 +55,27 @@ var issuers = map[device.Agency]string{
 
 // addDevices adds a device for each unit that was opened, and for every product and lot that a row names beside them.
 func (b *builder) addDevices() {
-	t := b.r.Visit.Treatment
-	if t == nil {
-		return
+	if b.r.Visit.Treatment != nil {
+		b.devices = b.devicesOf(b.r.Visit)
 	}
-	for i, s := range t.Syringes {
-		b.addSyringe(i, s)
+}
+
+// devicesOf adds those of a visit. Their ids are of that visit, whichever bundle they are in.
+func (b *builder) devicesOf(v visit.Visit) []madeDevice {
+	var all []madeDevice
+	for i, s := range v.Treatment.Syringes {
+		all = append(all, b.addSyringe(uuid(v.Salt, "device", itoa(i)), s))
 	}
-	for _, r := range t.Rows {
-		if r.Product+r.Lot == "" || b.known(r) {
+	for _, r := range v.Treatment.Rows {
+		known := r.Syringe > 0 && r.Syringe <= len(v.Treatment.Syringes) ||
+			slices.ContainsFunc(all, func(d madeDevice) bool { return d.lot == r.Lot && d.product == r.Product })
+		if r.Product+r.Lot == "" || known {
 			continue
 		}
-		id := b.id("device", "row "+r.Product+"\n"+r.Lot)
-		d := b.newDevice(id, r.Product, r.Lot)
-		b.devices = append(b.devices, madeDevice{b.add(id, d), r.Product, r.Lot})
+		id := uuid(v.Salt, "device", "row "+r.Product+"\n"+r.Lot)
+		all = append(all, madeDevice{b.add(id, b.newDevice(id, r.Product, r.Lot)), r.Product, r.Lot})
 	}
+	return all
 }
 
 func (b *builder) newDevice(id, productID, lot string) deviceResource {
@@ -90,8 +96,7 @@ func (b *builder) deviceType(p clinic.Product) *concept {
 	return textual(text)
 }
 
-func (b *builder) addSyringe(i int, s visit.Syringe) {
-	id := b.id("device", itoa(i))
+func (b *builder) addSyringe(id string, s visit.Syringe) madeDevice {
 	d := b.newDevice(id, s.Product, s.Lot)
 	d.ExpirationDate, d.Note = day(s.Expiry), notes(s.ExpiryText, s.LabelledText, s.DiscardedText)
 	carrier := udiCarrier{DeviceIdentifier: clean(s.Device)}
@@ -115,7 +120,7 @@ func (b *builder) addSyringe(i int, s visit.Syringe) {
 			d.Property = append(d.Property, deviceProperty{Type: *b.concept(p.id), ValueQuantity: []quantity{*millilitres(p.v)}})
 		}
 	}
-	b.devices = append(b.devices, madeDevice{b.add(id, d), s.Product, s.Lot})
+	return madeDevice{b.add(id, d), s.Product, s.Lot}
 }
 
 // deviceOf refers to what a row was injected from: its syringe, or the one unit of its product and lot.
@@ -134,13 +139,6 @@ func (b *builder) deviceOf(r visit.Row) string {
 		}
 	}
 	return found
-}
-
-// known says whether a unit of the row's product and lot is there already.
-func (b *builder) known(r visit.Row) bool {
-	return r.Syringe > 0 && r.Syringe <= len(b.r.Visit.Treatment.Syringes) || slices.ContainsFunc(b.devices, func(d madeDevice) bool {
-		return d.lot == r.Lot && d.product == r.Product
-	})
 }
 
 func (b *builder) product(id string) (clinic.Product, bool) {

@@ -56,7 +56,13 @@ func (b *builder) addEvent() {
 	case !e.Resolved.IsZero():
 		out.Outcome = coded(systemOutcome, "resolved")
 	}
-	for _, d := range b.devices {
+	suspects := b.devices
+	if v, ok := b.r.Visit.Blamed(b.r.Earlier); ok && v.ID != b.r.Visit.ID {
+		suspects = b.devicesOf(v)
+	} else if !ok {
+		suspects = nil
+	}
+	for _, d := range suspects {
 		out.SuspectEntity = append(out.SuspectEntity, suspected{reference{Reference: d.ref}})
 	}
 	b.add(id, out)

@@ -16,6 +16,7 @@ import (
 // Record is what a bundle is made from. Treatment and products of the visit are resolved.
 type Record struct {
 	Visit     visit.Visit
+	Earlier   []visit.Visit // of the same patient: a complication names what was injected there
 	Patient   visit.Patient
 	Clinic    clinic.Clinic
 	Staff     []clinic.Person

@@ -6,6 +6,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -19,6 +20,33 @@ import (
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
+
+// night is a complication after the treatment, in a visit of its own.
+func night(t testing.TB) exchange.Record {
+	r := treated(t)
+	before := r.Visit
+	r.Earlier, r.Intake, r.Documents = []visit.Visit{before}, intake.Intake{}, nil
+	r.Visit = visit.Visit{ID: "v2", Patient: "p1", Kind: visit.Complication, Appointment: at(5, 2, 10), Practitioner: "amara", After: "v1", Salt: "d4e5",
+		Treatment: &visit.Given{Event: &visit.Event{Onset: at(5, 1, 30), Signs: "pale patch", Seriousness: "other"}}}
+	return r
+}
+
+// A complication in a visit of its own suspects the units of the treatment that it follows, under the ids that they
+// have in the bundle of that treatment.
+func TestSuspectsAreThoseOfTheTreatment(t *testing.T) {
+	devices := func(r exchange.Record) []string {
+		var all []string
+		b := opened(t, bundleOf(t, r))
+		for _, s := range first(b, "AdverseEvent")["suspectEntity"].([]any) {
+			all = append(all, s.(tree)["instance"].(tree)["reference"].(string))
+		}
+		return all
+	}
+	own, later := devices(treated(t)), devices(night(t))
+	if len(own) != 2 || !slices.Equal(own, later) {
+		t.Errorf("suspected in the treatment's bundle %v, in that of the night %v", own, later)
+	}
+}
 
 func states(t testing.TB) map[string]exchange.Record {
 	opaque := treated(t)
@@ -35,7 +63,7 @@ func states(t testing.TB) map[string]exchange.Record {
 	withdrawn.Visit.States = append(withdrawn.Visit.States[:2:2], visit.StateChange{State: visit.Withdrawn, At: at(4, 9, 5)})
 	nobody := treated(t)
 	nobody.Clinic, nobody.Staff, nobody.Stock = clinic.Clinic{}, nil, clinic.Stock{}
-	return map[string]exchange.Record{"treated": treated(t), "opaque": opaque, "before": before, "bare": bare, "call": call, "backwards": backwards,
+	return map[string]exchange.Record{"treated": treated(t), "night": night(t), "opaque": opaque, "before": before, "bare": bare, "call": call, "backwards": backwards,
 		"withdrawn": withdrawn, "nobody": nobody}
 }
 

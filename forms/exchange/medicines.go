@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"strings"
 	"time"
 
 	"philtrum/forms/measure"
@@ -26,10 +27,9 @@ type administrationActor struct {
 }
 
 type dosage struct {
-	Text   string    `json:"text,omitempty"`
-	Site   *concept  `json:"site,omitempty"`
-	Method *concept  `json:"method,omitempty"`
-	Dose   *quantity `json:"dose,omitempty"`
+	Text string    `json:"text,omitempty"`
+	Site *concept  `json:"site,omitempty"`
+	Dose *quantity `json:"dose,omitempty"`
 }
 
 type medication struct {
@@ -58,7 +58,7 @@ func (b *builder) addMedicines() {
 		case !a.Volume.IsZero():
 			m.Dosage = &dosage{Dose: millilitres(a.Volume)}
 		}
-		b.addMedicine(m, a.Form, a.Strength)
+		b.addMedicine(m, strings.TrimSpace(a.Form+" "+a.Strength), "")
 	}
 	if t.Dissolved == nil {
 		return
@@ -79,7 +79,7 @@ func (b *builder) addMedicines() {
 		case x.VolumeText == "" && !x.Volume.IsZero():
 			m.Dosage = &dosage{Dose: millilitres(x.Volume)}
 		}
-		b.addMedicine(m, b.site(x), x.UnitsText, x.VolumeText, x.Refill, x.Response)
+		b.addMedicine(m, "", b.site(x), x.UnitsText, x.VolumeText, x.Refill, x.Response)
 	}
 }
 
@@ -106,12 +106,13 @@ func (b *builder) given(key string, at time.Time, substance, lot string, expiry 
 	return m
 }
 
-// addMedicine puts what was said of it beside the dose. Without a dose there is no dosage (mad-1), and it is a note.
-func (b *builder) addMedicine(m administration, said ...string) {
-	if m.Dosage != nil && len(said) > 0 {
-		m.Dosage.Site, m.Dosage.Text = nil, clean(said[0])
-		said = said[1:]
+// addMedicine puts what was said of it, and where it went, beside the dose. Without a dose there is no dosage (mad-1),
+// and both are notes.
+func (b *builder) addMedicine(m administration, said, site string, more ...string) {
+	if m.Dosage != nil {
+		m.Dosage.Text, m.Dosage.Site = clean(said), textual(site)
+		said, site = "", ""
 	}
-	m.Note = notes(said...)
+	m.Note = notes(append([]string{said, site}, more...)...)
 	b.add(m.ID, m)
 }

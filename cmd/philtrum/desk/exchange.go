@@ -56,7 +56,7 @@ func (d *Desk) Exchange(id string, withNames bool) (Exchanged, source.Problems, 
 		return Exchanged{}, nil, err
 	}
 	data, err := exchange.Bundle(exchange.Record{
-		Visit: c.Case.Visit, Patient: c.Case.Patient, Clinic: d.clinic, Staff: d.staff, Stock: d.stock, Intake: c.Case.Intake,
+		Visit: c.Case.Visit, Earlier: c.Case.Earlier, Patient: c.Case.Patient, Clinic: d.clinic, Staff: d.staff, Stock: d.stock, Intake: c.Case.Intake,
 		Documents: documents, Digest: digest(file), Names: withNames, Language: words.Language().Tag, Words: spoken{words},
 	})
 	if err != nil {
