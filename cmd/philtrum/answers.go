@@ -15,44 +15,37 @@ import (
 // newAsk asks the questions that matter for a visit, one after another, saving each answer; or those that
 // are named, whether they have an answer or not.
 func (s *session) newAsk() *cobra.Command {
-	var by, via string
+	var by, via, typist string
+	var fromPaper, readBack bool
 	c := s.command("ask VISIT [QUESTION...]", func(_ *cobra.Command, args []string) error {
 		d, id, named, err := s.deskAndVisit(args, len(args))
 		if err != nil {
 			return err
 		}
-		for _, name := range named {
-			question, known := d.Question(name)
-			if !known {
-				return wrongUse{"cmd.ask.which", locales.Args{"question": locales.Text(name)}}
-			}
-			if err := s.askOne(d, id, question, 0, by, via); err != nil {
+		a := &asking{session: s, desk: d, visit: id, by: by, via: via}
+		s.patientWords = d.PatientLanguage(id)
+		if fromPaper || readBack {
+			if typist, err = s.anybody(d, typist); err != nil {
 				return err
 			}
 		}
-		return s.askAll(d, id, by, via)
+		switch {
+		case fromPaper:
+			return a.fromPaper(typist)
+		case readBack:
+			return a.readBack(typist)
+		case len(named) > 0:
+			return a.these(named)
+		}
+		return a.all()
 	})
 	c.Flags().StringVar(&by, "by", "patient", s.voice.text("cmd.flag.answered_by", nil))
 	c.Flags().StringVar(&via, "via", "speech", s.voice.text("cmd.flag.via", nil))
+	c.Flags().BoolVar(&s.plain, "plain", false, s.voice.text("asking.flag.plain", nil))
+	c.Flags().BoolVar(&fromPaper, "from-paper", false, s.voice.text("asking.flag.from_paper", nil))
+	c.Flags().StringVar(&typist, "typed-by", "", s.voice.text("asking.flag.typed_by", nil))
+	c.Flags().BoolVar(&readBack, "read-back", false, s.voice.text("asking.flag.read_back", nil))
 	return c
-}
-
-// askAll asks until nothing that matters is left unasked. What an answer makes relevant is asked next.
-func (s *session) askAll(d *desk.Desk, id, by, via string) error {
-	for asked := map[string]bool{}; ; {
-		question, left, err := s.nextQuestion(d, id, asked)
-		if err != nil {
-			return err
-		}
-		if question == nil {
-			s.voice.say("cmd.ask.done", nil)
-			return nil
-		}
-		asked[question.ID] = true
-		if err := s.askOne(d, id, question, left, by, via); err != nil {
-			return err
-		}
-	}
 }
 
 // askOne asks one question and saves the answer. An earlier answer is shown first; whoever changes one behind
@@ -63,7 +56,7 @@ func (s *session) askOne(d *desk.Desk, id string, question *forms.Question, left
 		return err
 	}
 	if text := s.answerWordsOf(question, before); answered && text != "" {
-		s.prompt().Tell(s.voice.text("cmd.ask.before", locales.Args{
+		s.asker().Note(s.voice.text("cmd.ask.before", locales.Args{
 			"at": locales.DateTime(before.At.In(d.Clinic().Zone)), "answer": locales.Text(text)}))
 	}
 	for {
@@ -89,7 +82,7 @@ func (s *session) tryAnswer(d *desk.Desk, id string, question *forms.Question, l
 	}
 	changes, problems, err := d.ChangesShown(id, question.ID, answer)
 	if err == nil && changes {
-		answer.Why, err = s.prompt().Text(s.voice.text("cmd.ask.why", nil))
+		answer.Why, err = s.asker().Text(s.voice.text("cmd.ask.why", nil))
 	}
 	if err != nil || len(problems) > 0 {
 		return problems, err
@@ -123,13 +116,14 @@ func (s *session) nextQuestion(d *desk.Desk, id string, asked map[string]bool) (
 // askQuestion puts one question into words, with why it is asked, and reads its answer. "Don't know" and "rather
 // not say" are always among the choices.
 func (s *session) askQuestion(q *forms.Question, left int) (forms.Answer, error) {
-	p := s.prompt()
+	p := s.asker()
 	label := s.voice.text("question."+q.ID, nil)
 	if why := "question." + q.ID + ".why"; s.voice.printer.Has(why) {
 		label += "\n    " + s.voice.text(why, nil)
 	}
+	label = s.beside(label, "question."+q.ID)
 	if left > 1 {
-		p.Tell(s.voice.text("cmd.ask.left", locales.Args{"n": locales.Count(left)}))
+		p.Note(s.voice.text("cmd.ask.left", locales.Args{"n": locales.Count(left)}))
 	}
 	for {
 		answer, again, err := s.readAnswer(q, label)
@@ -175,8 +169,18 @@ func (s *session) readChoice(q *forms.Question, label string, options []string) 
 	if q.NotApplicable {
 		words = append(words, s.voice.text("cmd.ask.not_applicable", nil))
 	}
-	n, err := s.prompt().Choose(label, words)
+	blank := len(words)
+	if s.fromSheet {
+		words = append(words, s.voice.text("asking.blank_here", nil))
+	} else if s.onScreen() {
+		words = append(words, s.voice.text("asking.leave", nil))
+	}
+	n, err := s.asker().Choose(label, words)
 	switch {
+	case err == nil && n == blank && s.fromSheet && q.When == "":
+		return forms.Answer{State: forms.Blank}, "", nil
+	case err == nil && n == blank:
+		return forms.Answer{}, "", errLeft
 	case err != nil:
 		return forms.Answer{}, "", err
 	case n >= len(options)+len(states):
@@ -206,7 +210,7 @@ func (s *session) readSome(q *forms.Question, label string) (forms.Answer, strin
 		words = append(words, s.answerWords(q, option))
 	}
 	words = append(words, s.voice.text("cmd.ask.none", nil), s.voice.text("cmd.ask.unsure", nil))
-	chosen, err := s.prompt().Some(label, words)
+	chosen, err := s.asker().Some(label, words)
 	if err != nil {
 		return forms.Answer{}, "", err
 	}
@@ -229,7 +233,7 @@ func (s *session) readSome(q *forms.Question, label string) (forms.Answer, strin
 
 // readMedicines reads names, one a line. No line at all is a blank, never "none": whoever takes nothing says so.
 func (s *session) readMedicines(q *forms.Question, label string) (forms.Answer, string, error) {
-	names, err := s.prompt().Lines(label + "\n" + s.voice.text("cmd.ask.one_a_line", nil))
+	names, err := s.asker().Lines(label + "\n" + s.voice.text(s.howToList(), nil))
 	switch {
 	case err != nil:
 		return forms.Answer{}, "", err
@@ -243,7 +247,7 @@ func (s *session) readMedicines(q *forms.Question, label string) (forms.Answer, 
 
 // readLine reads a date, number or text; an empty line is a blank, "?" is "don't know".
 func (s *session) readLine(q *forms.Question, label string) (forms.Answer, string, error) {
-	line, err := s.prompt().Text(label + "\n" + s.voice.text("cmd.ask.how."+string(q.Kind), nil))
+	line, err := s.asker().Text(label + "\n" + s.voice.text("cmd.ask.how."+string(q.Kind), nil))
 	switch {
 	case err != nil:
 		return forms.Answer{}, "", err
@@ -274,7 +278,7 @@ func (s *session) readLine(q *forms.Question, label string) (forms.Answer, strin
 func (s *session) readEntries(q *forms.Question, label string) (forms.Answer, string, error) {
 	var entries []forms.Entry
 	for {
-		more, err := s.prompt().Choose(label, []string{s.voice.text("cmd.ask.add", nil), s.voice.text("cmd.ask.no_more", nil)})
+		more, err := s.asker().Choose(label, []string{s.voice.text("cmd.ask.add", nil), s.voice.text("cmd.ask.no_more", nil)})
 		if err != nil {
 			return forms.Answer{}, "", err
 		}
@@ -291,4 +295,29 @@ func (s *session) readEntries(q *forms.Question, label string) (forms.Answer, st
 		}
 		entries = append(entries, entry)
 	}
+}
+
+// howToList is the message that says how a list is written.
+func (s *session) howToList() string {
+	if s.onScreen() {
+		return "asking.enter_list"
+	}
+	return "cmd.ask.one_a_line"
+}
+
+// beside puts the patient's own words of a message below those of the clinic.
+func (s *session) beside(label, id string) string {
+	if s.patientWords == "" || s.catalogue == nil {
+		return label
+	}
+	printer, err := s.catalogue.Printer(s.patientWords)
+	if err != nil || printer.Language().Tag == s.voice.printer.Language().Tag {
+		return label
+	}
+	words, err := printer.Text(id, nil)
+	if err != nil {
+		return label
+	}
+	return label + "\n    " + s.voice.text("asking.in_language", locales.Args{
+		"language": locales.Text(printer.Language().Name), "question": locales.Text(words)})
 }

@@ -21,8 +21,13 @@ type session struct {
 	catalogue *locales.Catalogue
 	voice     *voice
 	asking    *ask.Prompt
-	opened    *folder.Folder
-	given     map[string]bool // see voice
+	asks      ask.Asker // what questions are asked with: lines, or forms on a screen
+	plain     bool      // lines are wanted, also at a terminal
+	fromSheet bool      // the answers are typed in from paper
+	// patientWords is the language in which the patient reads the questions that are asked; empty: the clinic's.
+	patientWords string
+	opened       *folder.Folder
+	given        map[string]bool // see voice
 }
 
 // defaultLanguage is what the tool speaks until a clinic says otherwise.

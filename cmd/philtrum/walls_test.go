@@ -66,6 +66,9 @@ var walls = map[string][]string{
 // owners says which packages may import each library; "golang.org/x/text" is owned where a package needs its
 // own part of it.
 var owners = map[string][]string{
+	"charm.land/huh":                     {"cmd/philtrum/ask"},
+	"charm.land/bubbletea":               {"cmd/philtrum/ask"},
+	"charm.land/bubbles":                 {"cmd/philtrum/ask"},
 	"github.com/goccy/go-yaml":           {"forms/source"},
 	"github.com/shopspring/decimal":      {"forms/measure", "forms", "forms/clinic", "forms/intake", "forms/screen", "forms/visit", "cmd/philtrum"},
 	"github.com/go-playground/validator": {"forms/intake"},

@@ -89,6 +89,9 @@ func (p *Prompt) Lines(label string) ([]string, error) {
 	}
 }
 
+// Note says something together with the next question.
+func (p *Prompt) Note(text string) { p.Tell(text) }
+
 // Tell says something between two questions.
 func (p *Prompt) Tell(text string) { _, _ = fmt.Fprintln(p.out, text) }
 
