@@ -19,26 +19,32 @@ func (s *session) newIncident() *cobra.Command {
 	var r desk.Request
 	var from, to string
 	c := s.command("incident VISIT", func(_ *cobra.Command, args []string) error {
+		kinds := []string{"adverse"}
+		r.Page = s.settings.Page
 		d, id, _, err := s.afterNeedle(args, 0)
+		var wrong wrongUse
+		if errors.As(err, &wrong) {
+			return err // the report is no emergency: a visit that is mistyped is told, and that is all
+		}
 		if err != nil {
-			return err
+			return s.blankInstead(kinds, r, to, err)
 		}
 		_, open, err := d.AdverseEvent(id)
 		if err != nil {
-			return err
+			return s.blankInstead(kinds, r, to, err)
 		}
 		node, err := s.nodeFrom(d, from, func() (*source.Node, error) { return s.askOpen(open) })
 		if err != nil {
 			return err
 		}
 		noted := s.noteEvent(d, id, node)
-		r.Page, r.Kinds = s.settings.Page, []string{"adverse"}
+		r.Kinds = kinds
 		issued, problems, err := d.Issue(id, r)
 		if err != nil {
-			return s.issueFailure(err, r.Language)
+			return s.blankInstead(kinds, r, to, s.issueFailure(err, r.Language))
 		}
 		if len(problems) > 0 {
-			return s.refuse(d, problems)
+			return s.blankInstead(kinds, r, to, s.refuse(d, problems))
 		}
 		if err := s.tellIssued(d, issued, to); err != nil {
 			return err

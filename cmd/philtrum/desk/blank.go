@@ -20,7 +20,7 @@ import (
 const kindEmergency = "emergency_sheet"
 
 // Blanks are the papers that are made without a visit.
-func Blanks() []string { return []string{kindEmergency} }
+func Blanks() []string { return []string{kindEmergency, kindAdverse} }
 
 // IsBlank says whether a paper is made without a visit too.
 func IsBlank(kind string) bool { return slices.Contains(Blanks(), kind) }
