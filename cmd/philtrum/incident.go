@@ -19,43 +19,49 @@ func (s *session) newIncident() *cobra.Command {
 	var r desk.Request
 	var from, to string
 	c := s.command("incident VISIT", func(_ *cobra.Command, args []string) error {
-		kinds := []string{"adverse"}
-		r.Page = s.settings.Page
+		r.Page, r.Kinds = s.settings.Page, []string{"adverse"}
 		d, id, _, err := s.afterNeedle(args, 0)
 		var wrong wrongUse
 		if errors.As(err, &wrong) {
 			return err // the report is no emergency: a visit that is mistyped is told, and that is all
 		}
 		if err != nil {
-			return s.blankInstead(kinds, r, to, err)
+			return s.blankInstead(r.Kinds, r, to, err)
 		}
 		_, open, err := d.AdverseEvent(id)
 		if err != nil {
-			return s.blankInstead(kinds, r, to, err)
+			return s.blankInstead(r.Kinds, r, to, err)
 		}
 		node, err := s.nodeFrom(d, from, func() (*source.Node, error) { return s.askOpen(open) })
 		if err != nil {
 			return err
 		}
 		noted := s.noteEvent(d, id, node)
-		r.Kinds = kinds
-		issued, problems, err := d.Issue(id, r)
-		if err != nil {
-			return s.blankInstead(kinds, r, to, s.issueFailure(err, r.Language))
-		}
-		if len(problems) > 0 {
-			return s.blankInstead(kinds, r, to, s.refuse(d, problems))
-		}
-		if err := s.tellIssued(d, issued, to); err != nil {
+		if err := s.printIncident(d, id, r, to); err != nil {
 			return err
 		}
-		s.tellEvent(d, id)
 		return noted
 	})
 	c.Flags().StringVar(&from, "from", "", s.voice.text("cmd.flag.from", nil))
 	c.Flags().StringVar(&r.Language, "lang", "", s.voice.text("adverse.flag.lang", nil))
 	c.Flags().StringVar(&to, "to", "", s.voice.text("cmd.flag.to", nil))
 	return c
+}
+
+// printIncident issues the report and tells where it goes; with files that cannot be read it prints lines to write on.
+func (s *session) printIncident(d *desk.Desk, id string, r desk.Request, to string) error {
+	issued, problems, err := d.Issue(id, r)
+	if err != nil {
+		return s.blankInstead(r.Kinds, r, to, s.issueFailure(err, r.Language))
+	}
+	if len(problems) > 0 {
+		return s.blankInstead(r.Kinds, r, to, s.refuse(d, problems))
+	}
+	if err := s.tellIssued(d, issued, to); err != nil {
+		return err
+	}
+	s.tellEvent(d, id)
+	return nil
 }
 
 // noteEvent records what was answered. What could not be recorded is told, and the report is printed all the same.
