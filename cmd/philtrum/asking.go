@@ -117,13 +117,13 @@ func (a *asking) tellFound() {
 	for _, f := range checked.Report.Findings {
 		if now[f.Rule] && !a.found[f.Rule] {
 			a.asker().Tell(a.voice.text("asking.found", locales.Args{
-				"level": locales.Ref("term.level." + string(f.Level)), "title": locales.Ref("rule." + f.Rule + ".title")}))
+				"level": locales.Ref("term.level." + string(f.Level)), "title": locales.Ref("rule." + f.Rule)}))
 			a.found[f.Rule] = true
 		}
 	}
 	for rule := range a.found {
 		if !now[rule] {
-			a.asker().Tell(a.voice.text("asking.gone", locales.Args{"title": locales.Ref("rule." + rule + ".title")}))
+			a.asker().Tell(a.voice.text("asking.gone", locales.Args{"title": locales.Ref("rule." + rule)}))
 		}
 	}
 	if a.found = now; checked.Visit != "" && len(now) > 0 {

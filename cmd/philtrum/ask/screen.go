@@ -29,7 +29,7 @@ type Asker interface {
 
 // Screen asks one question at a time on a terminal. Escape goes back, an interrupt stops.
 type Screen struct {
-	in   io.Reader
+	in   *keyboard
 	out  io.Writer
 	say  func(id string) string
 	keys *huh.KeyMap
@@ -38,7 +38,7 @@ type Screen struct {
 
 // NewScreen makes a Screen. say gives the words of a message that takes no arguments.
 func NewScreen(in io.Reader, out io.Writer, say func(id string) string) *Screen {
-	return &Screen{in: in, out: out, say: say, keys: keyMap(say)}
+	return &Screen{in: newKeyboard(in), out: out, say: say, keys: keyMap(say)}
 }
 
 // keyMap is the keys with the words of the language.
@@ -140,8 +140,10 @@ func (s *Screen) run(field huh.Field) error {
 		}
 		return m
 	}
-	form := huh.NewForm(huh.NewGroup(field)).WithKeyMap(s.keys).WithInput(s.in).WithOutput(s.out).
-		WithProgramOptions(tea.WithFilter(filter), tea.WithInput(s.in), tea.WithOutput(s.out))
+	turn := s.in.turn()
+	defer turn.over()
+	form := huh.NewForm(huh.NewGroup(field)).WithKeyMap(s.keys).WithInput(turn).WithOutput(s.out).
+		WithProgramOptions(tea.WithFilter(filter), tea.WithInput(turn), tea.WithOutput(s.out))
 	err := form.Run()
 	switch {
 	case left != nil:

@@ -258,7 +258,8 @@ func (d *Desk) take(f Filled, v visit.Visit, paper visit.Paper, by, why string, 
 		}
 		keep = append(keep, Change{s.question.Question, old, s.answer})
 	}
-	if dry || taken.Before {
+	// A form that was read already is taken up again only for the answers that waited for a reason.
+	if taken.Before = taken.Before && (why == "" || len(taken.Changes) == 0); dry || taken.Before {
 		return taken, nil, nil
 	}
 	return d.keepTaken(taken, f, v, paper, keep, by)

@@ -1,0 +1,186 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"philtrum/locales"
+	"philtrum/templates/pdf/read"
+)
+
+// own are words in the script of each language, with what is hard in it: joined letters, marks, digits of its own.
+var ownWords = map[string]string{
+	"en": "Zoë’s naïve wish — £20", "es": "Añoranza y pingüino, ¿sí?", "fr": "Œuvre d’été à l’aîné", "de": "Größe überprüfen, „straff“",
+	"pl": "Zażółć gęślą jaźń", "ar": "أريد شفتين أكثر امتلاءً قليلًا ٣٫٥", "hi": "होंठ थोड़े भरे हुए चाहिए १२", "zh-Hans": "希望嘴唇稍微丰满一些，自然",
+	"pt": "Lábios um pouco maiores, não é?", "it": "Labbra un po’ più piene", "ru": "Немного полнее губы", "tr": "Biraz daha dolgun dudak, ığüşöç",
+}
+
+// formDesk is a clinic with a visit, and a way to run the command on it.
+func formDesk(t *testing.T) (dir string, command func(args ...string) (string, status)) {
+	t.Helper()
+	dir = t.TempDir()
+	now := time.Date(2026, 12, 4, 8, 0, 0, 0, time.UTC)
+	command = func(args ...string) (string, status) {
+		var out, errs strings.Builder
+		end := run(world{args: args, in: strings.NewReader(""), out: &out, err: &errs, now: func() time.Time { return now },
+			random: counted{}, environment: func(string) (string, bool) { return "", false }, dir: dir})
+		return out.String() + errs.String(), end
+	}
+	if said, end := command("demo", "clinic"); end == statusFailure || end == statusUsage {
+		t.Fatalf("no demonstration: %s", said)
+	}
+	dir = filepath.Join(dir, "clinic")
+	return dir, command
+}
+
+// counted gives bytes for ids that need not be unlike any other.
+type counted struct{}
+
+func (counted) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = byte(i * 37)
+	}
+	return len(p), nil
+}
+
+const formVisit = "f92hztj40j30vjc8" // the demonstration's visit of which hardly anything is answered
+
+// issuedFormIn issues the form in a language and gives its file.
+func issuedFormIn(t *testing.T, dir string, command func(...string) (string, status), lang string) string {
+	t.Helper()
+	said, end := command("--clinic", dir, "issue", formVisit, "questionnaire", "--as", "form", "--lang", lang)
+	if end != statusDone {
+		t.Fatalf("%s: not issued: %s", lang, said)
+	}
+	for _, line := range strings.Split(said, "\n") {
+		if strings.HasSuffix(line, ".pdf") {
+			return line
+		}
+	}
+	t.Fatalf("%s: no file in %q", lang, said)
+	return ""
+}
+
+func offered(t *testing.T) []string {
+	t.Helper()
+	catalogue, err := locales.Load(locales.Default)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tags []string
+	for _, l := range catalogue.Languages() {
+		tags = append(tags, l.Tag)
+	}
+	return tags
+}
+
+func readForm(t *testing.T, file string) read.Form {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	form, fault := formAt(data)
+	if fault != "" {
+		t.Fatalf("%s: %s", filepath.Base(file), fault)
+	}
+	return form
+}
+
+// fillings are a value for every field: the longest that it takes, in the language's own script.
+func fillings(form read.Form, words string) map[string]any {
+	out := map[string]any{}
+	for i, f := range form.Fields {
+		switch {
+		case f.Name == "about":
+		case f.Kind == "Btn" && len(f.States) > 1:
+			out[f.Name] = f.States[i%len(f.States)]
+		case f.Kind == "Btn":
+			out[f.Name] = true
+		case f.Kind == "Ch":
+			out[f.Name] = f.Options[len(f.Options)-1]
+		case strings.HasSuffix(f.Name, "-day"):
+			out[f.Name] = "28"
+		case strings.HasSuffix(f.Name, "-year"):
+			out[f.Name] = "2025"
+		case f.Name == "hba1c":
+			out[f.Name] = "105.3"
+		default:
+			var long []rune
+			for len(long) < 1900 {
+				long = append(long, []rune(words+" ")...)
+			}
+			out[f.Name] = strings.TrimSpace(string(long[:1900]))
+		}
+	}
+	return out
+}
+
+// Every offered language is filled in, in its own script and with the longest answers, by two readers of PDF files;
+// the values come back as they were typed, and the form counts as the one that was issued.
+func TestFormComesBackFromReaders(t *testing.T) {
+	modules := os.Getenv("PHILTRUM_NODE_MODULES")
+	if modules == "" {
+		modules = filepath.Join("..", "..", "templates", "pdf", "testdata", "readers", "node_modules")
+	}
+	if _, err := os.Stat(filepath.Join(modules, "mupdf")); err != nil {
+		if os.Getenv("PHILTRUM_REQUIRE_TOOLS") == "1" {
+			t.Fatal("the readers of templates/pdf/testdata/readers are not installed")
+		}
+		t.Skip("the readers of templates/pdf/testdata/readers are not installed")
+	}
+	dir, command := formDesk(t)
+	script := filepath.Join("..", "..", "templates", "pdf", "testdata", "readers", "fill.mjs")
+	for _, lang := range offered(t) {
+		words, ok := ownWords[lang]
+		if !ok {
+			t.Errorf("no words of %s to type", lang)
+			continue
+		}
+		issued := issuedFormIn(t, dir, command, lang)
+		blank := readForm(t, issued)
+		want := fillings(blank, words)
+		for _, engine := range []string{"mupdf", "pdfjs"} {
+			work := t.TempDir()
+			values, _ := json.Marshal(want)
+			if err := os.WriteFile(filepath.Join(work, "values.json"), values, 0o600); err != nil {
+				t.Fatal(err)
+			}
+			filled := filepath.Join(work, "filled.pdf")
+			if out, err := exec.Command("node", script, modules, engine, issued, filled, filepath.Join(work, "values.json")).CombinedOutput(); err != nil {
+				t.Fatalf("%s, %s: %v\n%s", lang, engine, err, out)
+			}
+			back := readForm(t, filled)
+			for _, f := range back.Fields {
+				wanted, ok := want[f.Name]
+				if !ok {
+					continue
+				}
+				text, typed := wanted.(string)
+				if !typed {
+					text = "yes"
+				}
+				got := append([]string(nil), f.Values...)
+				for i := range got {
+					got[i] = strings.ReplaceAll(got[i], "\r", "\n")
+				}
+				if !slices.Equal(got, []string{text}) {
+					t.Errorf("%s, %s: field %s holds another value (%d, wanted one of %d characters)", lang, engine, f.Name, len(got), len(text))
+				}
+			}
+			if !slices.Equal(blank.Pages, back.Pages) || len(blank.Fields) != len(back.Fields) || back.Active {
+				t.Errorf("%s, %s: the form is not taken for the one that was issued: %d fields of %d", lang, engine, len(back.Fields), len(blank.Fields))
+			}
+			said, _ := command("--clinic", dir, "read", filled, "--by", "amara", "--dry-run")
+			if strings.Contains(said, "tray") || !strings.Contains(said, formVisit) {
+				t.Errorf("%s, %s: not taken back: %s", lang, engine, said)
+			}
+		}
+	}
+}
