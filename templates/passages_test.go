@@ -26,7 +26,7 @@ func TestAllThatPapersCanSayIsEasyToRead(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, name := range []string{"information", "consent", "aftercare", "card", "travel", "deferral"} {
+		for _, name := range []string{"information", "consent", "aftercare", "card", "travel", "deferral", "questionnaire"} {
 			all := load(t, name).Passages(printer(t, tag))
 			exempt := templates.Explained(all, terms)
 			r := readability.ByAim(tag, strings.Join(all, "\n"), exempt)

@@ -6,7 +6,7 @@ import (
 	"philtrum/templates"
 )
 
-var papers = append([]string{"information", "consent", "record", "aftercare", "summary", "deferral", "emergency_sheet", "letter"}, templates.Variants()...)
+var papers = append([]string{"information", "consent", "record", "aftercare", "summary", "deferral", "questionnaire", "emergency_sheet", "letter"}, templates.Variants()...)
 
 // Every paper that the program ships loads, and all its messages exist and ask for values that are there.
 func TestShippedPapersAreProved(t *testing.T) {

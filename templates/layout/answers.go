@@ -41,9 +41,9 @@ func (b *builder) tick(id string, t *TickBox, width Length, body *Element) []str
 }
 
 // tickMark is a tick in a box.
-var tickMark = Drawing{Name: "tick", Width: 100, Height: 100, Shapes: []Shape{{Stroke: 1400, Grey: 100, Path: []Segment{
-	{Verb: MoveTo, Points: [3]Point{{X: 16, Y: 52}}}, {Verb: LineTo, Points: [3]Point{{X: 42, Y: 80}}},
-	{Verb: LineTo, Points: [3]Point{{X: 90, Y: 10}}},
+var tickMark = Drawing{Name: "tick", Width: 10 * Pt, Height: 10 * Pt, Shapes: []Shape{{Stroke: Pt, Grey: 100, Path: []Segment{
+	{Verb: MoveTo, Points: [3]Point{{X: 1600, Y: 5200}}}, {Verb: LineTo, Points: [3]Point{{X: 4200, Y: 8000}}},
+	{Verb: LineTo, Points: [3]Point{{X: 9000, Y: 1000}}},
 }}}}
 
 // tickRow is one row of boxes, each label in its column.
