@@ -32,13 +32,12 @@ func strange(tag, text string) (of string, is bool) {
 		return "", false
 	}
 	own, letters, words := measured(text, script)
-	// A Latin text is in its own letters. Others may hold many Latin ones that stay (commands, options, codes), and
-	// a sign of Han says as much as several letters.
-	weight := own * 2
+	// A Latin text is in its own letters. Others may hold many Latin ones that stay: commands, options, codes.
+	share := 2
 	if script != unicode.Latin {
-		weight = own * 5
+		share = 4
 	}
-	if letters >= 4 && weight < letters {
+	if letters >= 4 && own*share < letters {
 		return "", true
 	}
 	if script != unicode.Latin || len(words) < 4 {
@@ -72,9 +71,13 @@ func measured(text string, script *unicode.RangeTable) (own, letters int, words 
 			depth = max(depth-1, 0)
 		case depth > 0:
 		case unicode.IsLetter(r) || unicode.IsMark(r):
-			letters++
+			weight := 1
+			if unicode.Is(unicode.Han, r) {
+				weight = 3 // one sign says as much as several letters
+			}
+			letters += weight
 			if unicode.Is(script, r) || unicode.IsMark(r) {
-				own++
+				own += weight
 			}
 			b.WriteRune(unicode.ToLower(r))
 			continue

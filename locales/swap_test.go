@@ -24,6 +24,9 @@ func TestNoTextIsStrange(t *testing.T) {
 func TestSwappedSentencesAreTold(t *testing.T) {
 	told, all := map[string]int{}, map[string]int{}
 	offered(t, func(tag string, m Message) {
+		if verbatim(m.ID) {
+			return
+		}
 		for other := range scripts {
 			if other == tag {
 				continue
