@@ -187,7 +187,7 @@ func (b *builder) free() Length { return b.room - b.pads }
 func (b *builder) unit(block string, flow []strip) []strip {
 	if height(flow) <= b.free() {
 		for i := range flow {
-			flow[i].free = false
+			flow[i].free, flow[i].yields = false, false
 		}
 		return glue(flow, holdUnit)
 	}

@@ -39,6 +39,7 @@ func (e *emission) closing() {
 	sect := &Element{Type: "Sect"}
 	flow := e.closingFlow(sect, e.frame.measure)
 	e.last = nil
+	e.hairline(0, e.frame.bottom+closingAir/3, e.frame.measure)
 	e.flowAt(flow, 0, e.frame.bottom+closingAir)
 	at := len(e.root.Kids)
 	for at > 0 && beginsAfter(e.root.Kids[at-1].Element, e.page.Number) {

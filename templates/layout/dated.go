@@ -1,7 +1,8 @@
 package layout
 
 // dated sets dates in one column and what holds until then in the other, a hairline between groups.
-// Texts hang from their first words, which are verbs: further lines are indented. A group is a unit.
+// Texts hang from their first words, which are verbs: further lines are indented. A group is a unit
+// unless it would leave a hole; then it is parted between its texts, and its date is repeated.
 func (b *builder) dated(v *Dated, parent *Element, width Length) []strip {
 	list := add(parent, "L")
 	st := b.style(RoleBody)
@@ -44,7 +45,7 @@ func (b *builder) datedGroup(v *Dated, items []DatedItem, list *Element, when Le
 	li := add(list, "LI")
 	lbl, body := add(li, "Lbl"), add(li, "LBody")
 	left := air(b.para(v.ID, items[0].When, manner{role: RoleBody, strong: true}, when, add(lbl, "Span")), 0, 0)
-	after := b.style(RoleBody).After / 3
+	after, texts := b.style(RoleBody).After/3, 0
 	for i := range items {
 		if i == 0 || textOf(items[i].Note) != textOf(items[i-1].Note) {
 			note := b.para(v.ID, items[i].Note, manner{role: RoleSmall, quiet: true}, when, add(lbl, "Span"))
@@ -52,8 +53,11 @@ func (b *builder) datedGroup(v *Dated, items []DatedItem, list *Element, when Le
 		}
 		for _, text := range items[i].Texts {
 			mn := manner{role: RoleBody, strong: items[i].Strong, hang: min(b.sheet.Indent/2, width/6)}
-			flow := air(b.para(v.ID, text, mn, width, add(body, "P")), 0, 0)
-			if len(flow) > 0 && len(right.flow) > 0 {
+			flow := b.unit(v.ID, air(b.para(v.ID, text, mn, width, add(body, "P")), 0, 0))
+			if len(flow) == 0 {
+				continue
+			}
+			if texts++; texts > 1 {
 				flow[0].before = after
 			}
 			right.flow = append(right.flow, flow...)
@@ -63,7 +67,12 @@ func (b *builder) datedGroup(v *Dated, items []DatedItem, list *Element, when Le
 		return strip{}, false
 	}
 	level(left, right.flow)
-	s := beside(v.ID, b.free(), 0, side{x: 0, flow: glue(left, holdClose)}, right)
-	s.free = s.tall && len(items) > 1 // several entries of one date that no page holds are parted between them
+	date := side{flow: glue(left, holdClose)}
+	if texts > 1 {
+		date.again = air(b.para(v.ID, items[0].When, manner{role: RoleBody, quiet: true}, when, nil), 0, 0)
+	}
+	s := beside(v.ID, b.free(), 0, date, right)
+	s.yields = texts > 1
+	s.free = s.tall && s.yields
 	return s, true
 }

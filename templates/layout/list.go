@@ -1,6 +1,7 @@
 package layout
 
-// list sets bullets or numbers at the start side and texts at an indent. An item is a unit.
+// list sets bullets or numbers at the start side and texts at an indent. An item is a unit; the
+// first and the last two stay together.
 func (b *builder) list(v *List, parent *Element, width Length) []strip {
 	el := add(parent, "L")
 	el.Ordered = v.Ordered
@@ -25,6 +26,9 @@ func (b *builder) list(v *List, parent *Element, width Length) []strip {
 			out[len(out)-1].after = 0
 		}
 		flow[0].before = before
+		if i == 1 || i > 0 && i == len(v.Items)-1 {
+			flow[0].level = max(flow[0].level, holdSoft)
+		}
 		out = append(out, flow...)
 	}
 	if len(out) > 0 {

@@ -49,7 +49,7 @@ type portion struct {
 	torn       *string
 }
 
-// hole is the part of a page that may stay empty so that rows of a table stand together: a quarter.
+// hole is the part of a page that may stay empty so that rows, items or texts stand together: a quarter.
 const hole = 4
 
 // force is how far filling a height goes.
@@ -119,18 +119,11 @@ func cut(flow []strip, i int, left Length, f force) portion {
 			return c
 		}
 	}
-	best, least, soft := 0, hold(255), 0
-	for j := i; j > 0; j-- {
-		h := held(&flow[j-1], &flow[j])
-		if h < least {
-			best, least = j, h
+	best, least := border(flow, i, left)
+	if full := extent(flow[:i]) + left; s.yields && full-extent(flow[:best]) > full/hole {
+		if c, ok := part(flow, i, left, ahead(f, i)); ok {
+			return c
 		}
-		if h == holdSoft && soft == 0 {
-			soft = j
-		}
-	}
-	if soft > best && extent(flow[best:soft]) > (extent(flow[:i])+left)/hole {
-		best, least = soft, holdSoft
 	}
 	if least > holdUnit && best > 0 && s.sides != nil {
 		if c, ok := part(flow, i, left, tearing); ok {
@@ -152,6 +145,24 @@ func cut(flow []strip, i int, left Length, f force) portion {
 		c.torn = &flow[best].block
 	}
 	return c
+}
+
+// border is where a page that cannot hold strip i may end with the least harm, and how bad that is.
+func border(flow []strip, i int, left Length) (int, hold) {
+	best, least, soft := 0, hold(255), 0
+	for j := i; j > 0; j-- {
+		h := held(&flow[j-1], &flow[j])
+		if h < least {
+			best, least = j, h
+		}
+		if h == holdSoft && soft == 0 {
+			soft = j
+		}
+	}
+	if full := extent(flow[:i]) + left; soft > best && full-extent(flow[:best]) > full/hole {
+		return soft, holdSoft
+	}
+	return best, least
 }
 
 // first places a strip that is higher than the room that it has.
@@ -189,21 +200,44 @@ func part(flow []strip, i int, left Length, f force) (portion, bool) {
 		if len(c.head) == 0 && len(c.rest) > 0 {
 			return portion{}, false
 		}
-		above.sides = append(above.sides, side{d.x, c.head, d.turned})
-		below.sides = append(below.sides, side{d.x, c.rest, d.turned})
+		above.sides = append(above.sides, side{d.x, c.head, d.turned, nil})
+		below.sides = append(below.sides, side{d.x, c.rest, d.turned, d.again})
 	}
 	above.minimum, below.minimum = 0, 0
-	above.fit()
-	below.fit()
-	below.forced, below.entry = false, nil
 	if empty(below.sides) || empty(above.sides) {
 		return portion{}, false
 	}
+	resume(below.sides)
+	above.fit()
+	below.fit()
+	below.forced, below.entry = false, nil
 	c := portion{head: joined(flow[:i], []strip{above}), rest: joined([]strip{below}, flow[i+1:])}
-	if !s.free {
+	if !s.free && !s.yields {
 		c.torn = &flow[i].block
 	}
 	return c, true
+}
+
+// resume repeats what stands beside the rest of a flow, level with its first line.
+func resume(sides []side) {
+	repeated := false
+	for i := range sides {
+		if len(sides[i].flow) == 0 && len(sides[i].again) > 0 {
+			sides[i].flow, repeated = sides[i].again, true
+		}
+	}
+	if !repeated {
+		return
+	}
+	flows := make([][]strip, len(sides))
+	for i := range sides {
+		flows[i] = append([]strip(nil), sides[i].flow...)
+		if len(flows[i]) > 0 {
+			flows[i][0].frags = append([]frag(nil), flows[i][0].frags...)
+		}
+		sides[i].flow = flows[i]
+	}
+	level(flows...)
 }
 
 func empty(sides []side) bool {

@@ -16,15 +16,20 @@ const tail = 3
 //
 //   - A heading stays with what follows it, through further headings, up to the first lines, row or item.
 //   - MinLines lines (2 where the sheet says nothing) of a paragraph stand on each side of a break.
-//   - A list item, row, notice, signature, choice, grid, figure, dated group or Keep block stays whole if
-//     a page can hold it; otherwise it is parted at line borders and reported as "torn".
+//   - A list item, row, notice, signature, choice, grid, figure or Keep block stays whole if a page can
+//     hold it; otherwise it is parted at line borders and reported as "torn".
+//   - The first two items of a list stay together, and the last two, and so do the rows of a table, unless
+//     more than a quarter of the page would stay empty.
+//   - A dated group stays whole unless more than a quarter of the page would stay empty. Then it is parted
+//     between its texts, and its date is repeated on the next page, as an artifact.
 //   - The head of a table is repeated on each page, as an artifact.
 //   - A signature is never first on a page while text before it could come along.
 //   - A last page holds more than three lines, or the paper is tightened: spaces to 0.9, 0.8, 0.7 and
 //     leading by up to 4 percent, alike in the whole paper. If that does not help, the page before gives
 //     lines to the last.
-//   - A last page that is less than a quarter full is saved where tightening saves it; otherwise the page
-//     before gives lines to it.
+//   - A last page that is less than a third full is saved where tightening saves it, one that is less than
+//     half full where the first step does. Otherwise the page before gives lines to one that is less than a
+//     quarter full.
 //   - Right-to-left papers are mirrored; drawings never are.
 //   - A word wider than its column is reported as "overfull".
 func Place(doc Document, m Metrics) Result {
@@ -39,12 +44,12 @@ func Place(doc Document, m Metrics) Result {
 		best.lend(func(a *attempt) bool { return !a.short() })
 		return best.emit()
 	}
-	if best.sparse() {
-		for _, t := range tightenings {
-			if next := p.try(t); len(next.pages) < len(best.pages) && !next.short() {
-				return next.emit()
-			}
+	for _, t := range tightenings[:best.worth()] {
+		if next := p.try(t); len(next.pages) < len(best.pages) && !next.short() {
+			return next.emit()
 		}
+	}
+	if best.sparse() {
 		best.lend(func(a *attempt) bool { return !a.sparse() })
 	}
 	return best.emit()
@@ -86,6 +91,21 @@ func (a *attempt) short() bool {
 func (a *attempt) sparse() bool {
 	last := a.pages[len(a.pages)-1]
 	return len(a.pages) > 1 && !last.forced && height(last.flow) < a.room/4
+}
+
+// worth is how many steps of tightening the last page is worth saving by.
+func (a *attempt) worth() int {
+	last := a.pages[len(a.pages)-1]
+	if len(a.pages) == 1 || last.forced {
+		return 0
+	}
+	switch h := height(last.flow); {
+	case h < a.room/3:
+		return len(tightenings)
+	case h < a.room/2:
+		return 1
+	}
+	return 0
 }
 
 // lines counts the lines of a flow; what is not text counts by its height.

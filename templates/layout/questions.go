@@ -75,6 +75,9 @@ func (b *builder) questions(v *Questions, parent *Element, width Length) []strip
 		q := &v.Items[i]
 		li := add(el, "LI")
 		x := Length(q.Level) * MM(levelIndent)
+		if v.flat() {
+			x = 0
+		}
 		indent := b.numberWidth(v)
 		flow := b.asked(v.ID, q, add(li, "Lbl"), add(li, "LBody"), width-x-indent, cols[len(q.Boxes)])
 		flow = b.numberedAsked(q, li.Kids[0].Element, shift(flow, x+indent), indent)
@@ -94,6 +97,16 @@ func (b *builder) questions(v *Questions, parent *Element, width Length) []strip
 		out = append(out, flow...)
 	}
 	return air(out, b.spaced(MM(2)), b.spaced(partAir))
+}
+
+// flat says that none of the questions is meant for all: then none stands below another.
+func (v *Questions) flat() bool {
+	for i := range v.Items {
+		if v.Items[i].Level == 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // lightRule parts two questions without being read as a line to write on.

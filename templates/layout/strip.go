@@ -17,6 +17,7 @@ type strip struct {
 	unit    *unit  // that it belongs to and that no page can hold
 	tall    bool   // sides that no page can hold
 	free    bool   // sides that may be parted although a page could hold them
+	yields  bool   // sides that are parted where the page would have a hole otherwise
 	minimum Length // least height of sides
 	contPad Length // air above, where a panel continues from the page before
 	endPad  Length // air needed below, where a panel goes on to the next page
@@ -32,7 +33,7 @@ type hold uint8
 
 const (
 	holdNone    hold = iota // break here at will
-	holdSoft                // the first and the last two rows of a table, unless the page would have a hole
+	holdSoft                // the first and the last two rows of a table or items of a list, unless the page would have a hole
 	holdTail                // a signature and the text before it
 	holdUnit                // inside a row, an item, a panel
 	holdClose               // a heading and its text; the first and last lines of a paragraph
@@ -55,7 +56,8 @@ type unit struct{ block string }
 type side struct {
 	x      Length
 	flow   []strip
-	turned Length // width of a column that reads the other way than the paper; 0 of one that does not
+	turned Length  // width of a column that reads the other way than the paper; 0 of one that does not
+	again  []strip // what stands here on the next page, if all of the flow is on this one; no content
 }
 
 // deco is what a panel paints behind its strips.
