@@ -66,9 +66,10 @@ func (s *scope) pageStatement(m layout.Meta) []layout.Block {
 		label := s.message(message, nil, false)
 		return layout.TickBox{Label: label, Field: &layout.Field{Name: name, Kind: layout.FieldTick, State: "yes", Tip: plain(label), Paged: true}}
 	}
-	said := &layout.Questions{Meta: m, Items: []layout.Asked{{Listed: true, Boxes: []layout.TickBox{
-		tick("page-read-", "questionnaire.page_read"), tick("page-no-", "questionnaire.all_no"),
-	}}}}
+	said := &layout.Questions{Meta: m, Items: []layout.Asked{
+		{Level: 1, Listed: true, Boxes: []layout.TickBox{tick("page-read-", "questionnaire.page_read")}},
+		{Level: 1, Listed: true, Boxes: []layout.TickBox{tick("page-no-", "questionnaire.all_no")}},
+	}}
 	if s.c.facts.Issue.Screen {
 		return []layout.Block{said}
 	}
