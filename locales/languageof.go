@@ -62,7 +62,7 @@ func verbatim(id string) bool {
 // measured counts letters, those of a script among them, and gives the words, without placeholders.
 func measured(text string, script *unicode.RangeTable) (own, letters int, words []string) {
 	var b strings.Builder
-	depth := 0
+	depth, mine := 0, false
 	for _, r := range text {
 		switch {
 		case r == '{':
@@ -76,7 +76,10 @@ func measured(text string, script *unicode.RangeTable) (own, letters int, words 
 				weight = 3 // one sign says as much as several letters
 			}
 			letters += weight
-			if unicode.Is(script, r) || unicode.IsMark(r) {
+			if !unicode.IsMark(r) {
+				mine = unicode.Is(script, r) // a mark belongs to the letter before it
+			}
+			if mine {
 				own += weight
 			}
 			b.WriteRune(unicode.ToLower(r))
