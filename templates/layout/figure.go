@@ -1,7 +1,8 @@
 package layout
 
 // figure scales its drawing to the width asked for, the measure at most, and to what a page can hold.
-// It is never mirrored; its labels keep their size. Its caption stands below it.
+// It is never mirrored; its labels keep their size. It stands in the middle of the
+// measure, its caption below it.
 func (b *builder) figure(v *Figure, parent *Element, width Length) []strip {
 	if v.Drawing == nil || v.Drawing.Width <= 0 || v.Drawing.Height <= 0 {
 		return b.para(v.ID, v.Caption, manner{role: RoleSmall}, width, add(parent, "Caption"))
@@ -24,7 +25,7 @@ func (b *builder) figure(v *Figure, parent *Element, width Length) []strip {
 		h = most
 		w = min(scaled(v.Drawing.Width, int64(h), int64(v.Drawing.Height)), w)
 	}
-	f := b.drawn(v.Drawing, Rect{Width: w, Height: h}, width, el)
+	f := b.drawn(v.Drawing, Rect{X: (width - w) / 2, Width: w, Height: h}, width, el)
 	flow := []strip{{block: v.ID, height: h, frags: []frag{f}}}
 	flow = append(flow, air(caption, gap, 0)...)
 	return b.unit(v.ID, air(flow, max(st.After, b.spaced(partAir)), max(st.After, b.spaced(partAir))))

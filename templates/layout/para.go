@@ -111,6 +111,7 @@ func (b *builder) para(block string, spans []Span, mn manner, width Length, el *
 // broken breaks a passage into lines. Where the last would be a mere word or two, slightly narrower
 // measures are tried, and the best taken that makes no more lines.
 func (b *builder) broken(spans []Span, st TextStyle, mn manner, width Length) []Line {
+	mn.whole = b.entire(spans, st, mn, width)
 	lines := b.set.lines(spans, st, mn, width)
 	n := len(lines)
 	if n < 2 || lines[n-1].Width > width/6 {
@@ -125,6 +126,16 @@ func (b *builder) broken(spans []Span, st TextStyle, mn manner, width Length) []
 		}
 	}
 	return b.set.lines(spans, st, mn, best)
+}
+
+// entire says that no word is to be hyphenated: in a title or heading, unless a word is wider than its column.
+func (b *builder) entire(spans []Span, st TextStyle, mn manner, width Length) bool {
+	switch mn.role {
+	case RoleTitle, RoleH1, RoleH2, RoleH3, "h4":
+		mn.whole = true
+		return !b.set.measure(spans, st, mn, width).Overfull
+	}
+	return false
 }
 
 // speak sets the language of an element and, where right-to-left letters stand in it, its exact text.

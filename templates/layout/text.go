@@ -10,6 +10,7 @@ type manner struct {
 	align  Align
 	hang   Length // indent of all lines but the first
 	kept   bool   // lines of the other direction stay below their label, at the paper's side
+	whole  bool   // no word is hyphenated
 }
 
 // setKey identifies a request by the spans' place in the document, which does not change while placing.
@@ -19,6 +20,7 @@ type setKey struct {
 	size   Length
 	weight Weight
 	quiet  bool
+	whole  bool
 	width  Length
 }
 
@@ -42,7 +44,7 @@ func (t *setter) lines(spans []Span, st TextStyle, mn manner, width Length) []Li
 	if blank(spans) {
 		return nil
 	}
-	key := setKey{&spans[0], len(spans), st.Size, weightOf(st, mn), mn.quiet, width}
+	key := setKey{&spans[0], len(spans), st.Size, weightOf(st, mn), mn.quiet, mn.whole, width}
 	if got, ok := t.known[key]; ok {
 		return got
 	}
@@ -73,7 +75,7 @@ func (t *setter) measure(spans []Span, st TextStyle, mn manner, width Length) Ex
 func (t *setter) request(spans []Span, st TextStyle, mn manner, width Length) Request {
 	lang := t.langOf(spans)
 	req := Request{Spans: spans, Lang: lang, Direction: t.direction(lang), Size: st.Size, Weight: weightOf(st, mn),
-		Width: width, Hyphenate: width > 0 && width < narrow*st.Size}
+		Width: width, Hyphenate: !mn.whole && width > 0 && width < narrow*st.Size}
 	if mn.quiet {
 		req.Spans = quieted(spans)
 	}
