@@ -41,8 +41,7 @@ func Place(doc Document, m Metrics) Result {
 				return next.emit()
 			}
 		}
-		best.lend(func(a *attempt) bool { return !a.short() })
-		return best.emit()
+		return best.lent().emit()
 	}
 	for _, t := range tightenings[:best.worth()] {
 		if next := p.try(t); len(next.pages) < len(best.pages) && !next.short() {
@@ -50,7 +49,7 @@ func Place(doc Document, m Metrics) Result {
 		}
 	}
 	if best.sparse() {
-		best.lend(func(a *attempt) bool { return !a.sparse() })
+		best = best.lent()
 	}
 	return best.emit()
 }
@@ -140,15 +139,15 @@ func hasText(s *strip) bool {
 	return false
 }
 
-// lend ends the page before the last earlier, so that the last is full enough. That page keeps at least half of
-// its height.
-func (a *attempt) lend(enough func(*attempt) bool) {
+// lent ends the page before the last earlier, so that the last is no longer sparse or, where that cannot be, as
+// full as it can. That page keeps at least half of its height.
+func (a *attempt) lent() *attempt {
 	n := len(a.pages)
-	lender := a.pages[n-2].flow
+	lender, fullest := a.pages[n-2].flow, a
 	for k := len(lender) - 1; k > 0; k-- {
 		h := height(lender[:k])
 		if h < a.room/2 {
-			return
+			break
 		}
 		if held(&lender[k-1], &lender[k]) >= holdTail {
 			continue
@@ -161,9 +160,12 @@ func (a *attempt) lend(enough func(*attempt) bool) {
 		})
 		next := *a
 		next.pages, next.reports = pages, reports
-		if len(pages) == n && enough(&next) {
-			*a = next
-			return
+		if len(pages) != n || height(pages[n-1].flow) <= height(fullest.pages[n-1].flow) {
+			continue
+		}
+		if fullest = &next; !next.sparse() {
+			break
 		}
 	}
+	return fullest
 }
