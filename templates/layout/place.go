@@ -27,9 +27,9 @@ const tail = 3
 //   - A last page holds more than three lines, or the paper is tightened: spaces to 0.9, 0.8, 0.7 and
 //     leading by up to 4 percent, alike in the whole paper. If that does not help, the page before gives
 //     lines to the last.
-//   - A last page that is less than a third full is saved where tightening saves it, one that is less than
-//     half full where the first step does. Otherwise the page before gives lines to one that is less than a
-//     quarter full.
+//   - A last page that is less than a quarter full is saved where tightening saves it; of five pages or more
+//     one that is less than a third full as well, and one less than half full where the first step does it.
+//     Otherwise the page before gives lines to one that is less than a quarter full.
 //   - Right-to-left papers are mirrored; drawings never are.
 //   - A word wider than its column is reported as "overfull".
 func Place(doc Document, m Metrics) Result {
@@ -92,16 +92,19 @@ func (a *attempt) sparse() bool {
 	return len(a.pages) > 1 && !last.forced && height(last.flow) < a.room/4
 }
 
+// long is the number of pages from which small gains on each may add up to a third of one or more.
+const long = 5
+
 // worth is how many steps of tightening the last page is worth saving by.
 func (a *attempt) worth() int {
 	last := a.pages[len(a.pages)-1]
 	if len(a.pages) == 1 || last.forced {
 		return 0
 	}
-	switch h := height(last.flow); {
-	case h < a.room/3:
+	switch h, many := height(last.flow), len(a.pages) >= long; {
+	case h < a.room/4, many && h < a.room/3:
 		return len(tightenings)
-	case h < a.room/2:
+	case many && h < a.room/2:
 		return 1
 	}
 	return 0

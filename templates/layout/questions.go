@@ -82,7 +82,11 @@ func (b *builder) questions(v *Questions, parent *Element, width Length) []strip
 		flow := b.asked(v.ID, q, add(li, "Lbl"), add(li, "LBody"), width-x-indent, cols[len(q.Boxes)])
 		flow = b.numberedAsked(q, li.Kids[0].Element, shift(flow, x+indent), indent)
 		air(flow, 0, 0)
-		flow = b.unit(v.ID, flow)
+		if height(flow) <= b.free() {
+			flow = b.unit(v.ID, flow)
+		} else {
+			glue(flow[:min(len(flow), 3)], holdClose) // one that no page holds goes on between its answers
+		}
 		if i > 0 {
 			flow[0].before = b.spaced(askedAir)
 			if q.Level > 0 && v.Items[i-1].Level < q.Level {
