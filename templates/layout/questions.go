@@ -90,7 +90,7 @@ func (b *builder) questions(v *Questions, parent *Element, width Length) []strip
 		if i > 0 {
 			flow[0].before = b.spaced(askedAir)
 			if q.Level > 0 && v.Items[i-1].Level < q.Level {
-				flow[0].level = holdUnit // what is meant for some stays with what tells for whom
+				flow[0].level = holdTail // what is meant for some stays with what tells for whom, if a page holds both
 			}
 		}
 		if q.Level == 0 && i > 0 {
