@@ -126,7 +126,7 @@ func (d *Desk) paper(c Checked, issued Issued, r Request) (templates.Paper, sour
 	if len(problems) > 0 && !afterNeedle(issued.Kind) {
 		return templates.Paper{}, problems, nil
 	}
-	if !template.ForPatient() {
+	if !template.ForPatient() || d.tooNarrow(c, issued.Kind, r) {
 		with = nil
 	}
 	draft, reading, err := d.drafts(c, template, languagesOf{words, own, with})

@@ -51,6 +51,7 @@ type story struct {
 	start    time.Time
 	bases    map[string]*source.Node
 	patients []source.Key
+	later    map[string]*source.Node
 	visits   []source.Key
 }
 
@@ -104,6 +105,9 @@ func (d *Desk) tell(s story) (Demonstration, source.Problems, error) {
 		patients[p.Name] = id
 	}
 	for _, v := range s.visits {
+		if problems, err := d.meet(s, v.Value, patients); err != nil || len(problems) > 0 {
+			return shown, problems, err
+		}
 		id, problems, err := d.tellVisit(s, v.Value, patients, visits)
 		if err != nil || len(problems) > 0 {
 			return shown, problems, err
@@ -119,6 +123,23 @@ func (d *Desk) tell(s story) (Demonstration, source.Problems, error) {
 		shown.Visits = append(shown.Visits, d.shown(id, checked))
 	}
 	return shown, nil, nil
+}
+
+// meet enters the patient of a visit who was not there from the start.
+func (d *Desk) meet(s story, visit *source.Node, patients map[string]string) (source.Problems, error) {
+	r := &source.Reader{}
+	for _, e := range r.Entries(visit) {
+		if e.Name != "patient" || patients[e.Value.Text] != "" {
+			continue
+		}
+		if later, ok := s.later[e.Value.Text]; ok {
+			d.at = s.start
+			id, _, problems, err := d.NewPatient(later)
+			patients[e.Value.Text] = id
+			return problems, err
+		}
+	}
+	return nil, nil
 }
 
 // tellVisit opens one visit of the story and plays its steps.
@@ -241,8 +262,12 @@ func readStory(data fs.FS) (story, source.Problems, error) {
 		return story{}, problems, nil
 	}
 	r := &source.Reader{}
-	f := r.Fields(node, "start", "bases", "patients", "visits")
+	f := r.Fields(node, "start", "bases", "patients", "later", "visits")
 	s := story{bases: map[string]*source.Node{}, patients: r.Entries(f.Need("patients")), visits: r.Entries(f.Need("visits"))}
+	s.later = map[string]*source.Node{}
+	for _, key := range r.Entries(f.Get("later")) {
+		s.later[key.Name] = key.Value
+	}
 	for _, key := range r.Entries(f.Get("bases")) {
 		s.bases[key.Name] = key.Value
 	}

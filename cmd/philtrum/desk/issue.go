@@ -84,6 +84,13 @@ func (d *Desk) makeAll(checked Checked, r Request) ([]Issued, error) {
 			return nil, err
 		}
 		all = append(all, issued)
+		if r.With != "" && r.With != issued.Language && r.As == "" && d.tooNarrow(checked, kind, r) {
+			beside, err := d.Make(checked, kind, r.in(r.With))
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, beside)
+		}
 		if d.companion(issued, r) {
 			own, err := d.Make(checked, kind, r.in(d.clinic.Language))
 			if err != nil {

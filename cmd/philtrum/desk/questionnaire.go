@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"slices"
+
 	"philtrum/forms/source"
 	"philtrum/templates/pdf"
 )
@@ -21,4 +23,10 @@ func onlyQuestions(kind, as string) source.Problems {
 // about is what a form on a screen carries of the clinic: opaque ids and the version of the questions.
 func (d *Desk) about(c Checked, document string) *pdf.Form {
 	return &pdf.Form{Visit: c.Visit, Document: document, Questions: d.form.ID, Version: d.form.Version}
+}
+
+// tooNarrow says that a paper has no room for a second language beside the first: its boxes and combs in large
+// print. The second language then is a paper of its own.
+func (d *Desk) tooNarrow(c Checked, kind string, r Request) bool {
+	return kind == kindQuestionnaire && (r.LargePrint || slices.Contains(c.Case.Patient.Needs, "large_print"))
 }
