@@ -21,7 +21,7 @@ var typed = map[string]bool{
 
 // typedMark follows such a text in a paper of another language.
 func (c *composer) typedMark(field, text string) []layout.Span {
-	if !typed[field] || c.marking || !sentence(text) || c.paper.Clinic.Language().Tag == c.paper.Printer.Language().Tag {
+	if !typed[field] || c.marking || !sentence(text) || field == "plan.wish" && c.facts.wished(text) || c.paper.Clinic.Language().Tag == c.paper.Printer.Language().Tag {
 		return nil
 	}
 	c.marking = true
@@ -32,6 +32,13 @@ func (c *composer) typedMark(field, text string) []layout.Span {
 	}
 	s := &scope{c: c}
 	return s.message(id, locales.Args{"language": languageName(c.paper.Clinic.Language().Tag)}, false)
+}
+
+// wished says whether a text is what the patient answered, in their own words and language: nobody has to explain
+// that to them.
+func (f *Facts) wished(text string) bool {
+	a, ok := f.Intake.Answer("wish")
+	return ok && strings.TrimSpace(a.Value.Text) == strings.TrimSpace(text)
 }
 
 // sentence says whether a text has two words or more: a price, a number or one name says the same in every
