@@ -9,7 +9,6 @@ type reader struct {
 	*List
 	words   *words
 	options Options
-	moments map[int]bool // columns that hold dates
 }
 
 func (r *reader) read(grid []line) {

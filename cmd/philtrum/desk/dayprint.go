@@ -182,9 +182,7 @@ func (d *Desk) dayVisit(v DayVisit) templates.DayVisit {
 	if c.Patient.Interpreter.Needed {
 		line.Interpreter, line.Booked = d.languageName(cmp.Or(c.Patient.Interpreter.Language, c.Patient.Speaks)), c.Visit.Interpreter != nil
 	}
-	for _, id := range d.plannedProducts(c.Visit) {
-		line.Products = append(line.Products, id)
-	}
+	line.Products = d.plannedProducts(c.Visit)
 	line.Missing = missing(c.Visit, c.Patient)
 	for _, p := range v.Papers {
 		line.Papers = append(line.Papers, templates.DayPaper{Kind: p.Kind, Pages: p.Pages, Refused: !p.made()})

@@ -3,7 +3,6 @@ package desk
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"philtrum/cmd/philtrum/index"
 	"philtrum/forms/clinic"
@@ -279,6 +278,3 @@ func (a LotAnswer) Unreached() []string {
 	}
 	return ids
 }
-
-// since is a time as a day of the clinic.
-func (d *Desk) since(at time.Time) measure.Date { return measure.DateOf(at, d.clinic.Zone) }
