@@ -21,7 +21,7 @@ import (
 )
 
 // The day of the trials, on which the demonstration has no visits of its own.
-var trialDay = measure.Date{Year: 2026, Month: time.December, Day: 7}
+var trialDay = measure.Date{Year: 2026, Month: time.December, Day: 8}
 
 // busyDay fills a copy of the demonstration with visits of one day, in all languages by turns: each like the
 // visit that has a finding to decide, with another patient.
@@ -116,7 +116,7 @@ func TestDayGoesOnWhereItWasKilled(t *testing.T) {
 	run := func(kill time.Duration) bool {
 		cmd := exec.Command(os.Args[0])
 		cmd.Args = []string{"philtrum", "day", trialDay.String()}
-		cmd.Env = append(os.Environ(), "PHILTRUM_TEST_NOW=2026-12-07T07:00:00Z", "PHILTRUM_CLINIC="+shown.Folder.Path())
+		cmd.Env = append(os.Environ(), "PHILTRUM_TEST_NOW=2026-12-08T07:00:00Z", "PHILTRUM_CLINIC="+shown.Folder.Path())
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}
@@ -141,7 +141,7 @@ func TestDayGoesOnWhereItWasKilled(t *testing.T) {
 	for i := range visits {
 		made += checkOnce(t, shown.Folder.Path(), fmt.Sprintf("busy%012d", i))
 	}
-	printed := pages(t, shown.Folder.Join("print/2026-12-07/patients.pdf")) + pages(t, shown.Folder.Join("print/2026-12-07/clinic.pdf"))
+	printed := pages(t, shown.Folder.Join("print/2026-12-08/patients.pdf")) + pages(t, shown.Folder.Join("print/2026-12-08/clinic.pdf"))
 	if list := printed - visits - made; list < 1 || list > 3 {
 		t.Errorf("%d pages for the printer: %d of papers, %d sheets between visits, and a list of %d pages", printed, made, visits, list)
 	}

@@ -18,7 +18,7 @@ type readingJSON struct {
 	Score     float64        `json:"score"`
 	Easier    string         `json:"easier,omitempty"` // higher or lower
 	Aim       float64        `json:"aim,omitempty"`
-	Met       bool           `json:"met"`
+	Met       *bool          `json:"met,omitempty"` // absent where the language has no aim
 	Words     int            `json:"words"`
 	Sentences int            `json:"sentences"`
 	Exempt    []string       `json:"exempt"`
@@ -108,7 +108,10 @@ func readingsJSON(all []desk.Reading) []readingJSON {
 	out := make([]readingJSON, 0, len(all))
 	for _, r := range all {
 		j := readingJSON{Paper: r.Paper, Language: r.Language, Formula: r.Formula, Score: rounded(r.Score), Aim: r.Aim,
-			Met: r.Met, Words: r.Words, Sentences: r.Sentences, Exempt: append([]string{}, r.Exempt...), Worst: []sentenceJSON{}}
+			Words: r.Words, Sentences: r.Sentences, Exempt: append([]string{}, r.Exempt...), Worst: []sentenceJSON{}}
+		if r.Aim != 0 {
+			j.Met = &r.Met
+		}
 		if r.Formula != "" {
 			j.Easier = map[bool]string{true: "higher", false: "lower"}[r.Ease]
 		}
