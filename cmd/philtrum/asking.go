@@ -24,7 +24,7 @@ type asking struct {
 	found   map[string]bool   // findings that were there already; nil: not looked yet
 }
 
-// errLeft says that a question stays open for now: nothing is saved.
+// errLeft says that a question was left open: nothing is saved.
 var errLeft = errors.New("left open")
 
 // asker is a form on the screen at a terminal that can show one, and plain lines elsewhere.

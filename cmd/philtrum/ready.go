@@ -43,19 +43,19 @@ func (s *session) newReady() *cobra.Command {
 
 type readyJSON struct {
 	What    string   `json:"what"`
-	Todo    bool     `json:"todo"`
+	Open    bool     `json:"open"`
 	Message string   `json:"message"`
 	Missing []string `json:"missing,omitempty"`
 }
 
 func (s *session) tellReady(list []desk.Readiness, asJSON bool) error {
-	todo, items := 0, []readyJSON{}
+	open, items := 0, []readyJSON{}
 	for _, r := range list {
-		item := readyJSON{What: r.What, Todo: r.Todo, Message: s.readyText(r), Missing: r.Words}
+		item := readyJSON{What: r.What, Open: r.Open, Message: s.readyText(r), Missing: r.Words}
 		mark := "ready.mark_ok"
-		if r.Todo {
-			mark = "ready.mark_todo"
-			todo++
+		if r.Open {
+			mark = "ready.mark_open"
+			open++
 		}
 		items = append(items, item)
 		if !asJSON {
@@ -67,18 +67,18 @@ func (s *session) tellReady(list []desk.Readiness, asJSON bool) error {
 			return err
 		}
 	}
-	if todo == 0 {
+	if open == 0 {
 		return nil
 	}
-	s.voice.say("ready.todo", locales.Args{"n": locales.Count(todo)})
+	s.voice.say("ready.open", locales.Args{"n": locales.Count(open)})
 	return ended{statusHeld}
 }
 
 // readyText says how one thing stands. A message takes what it needs of what is known.
 func (s *session) readyText(r desk.Readiness) string {
 	id := "ready." + r.What + ".ok"
-	if r.Todo {
-		id = "ready." + r.What + ".todo"
+	if r.Open {
+		id = "ready." + r.What + ".open"
 		if (r.What == "night" || r.What == "backup") && r.On.IsZero() {
 			id = "ready." + r.What + ".never"
 		}

@@ -1,7 +1,10 @@
 package booking
 
 import (
+	"fmt"
 	"strings"
+
+	"philtrum/forms/measure"
 )
 
 // reader turns lines into rows.
@@ -34,7 +37,7 @@ func (r *reader) read(grid []line) {
 			continue
 		}
 		row := r.row(l, day)
-		key := strings.Join([]string{Fold(row.Name + row.Given + row.Family), row.Born.String(), row.On.String(), clock(row)}, "\x00")
+		key := strings.Join([]string{Fold(row.Name + row.Given + row.Family), row.Born.String(), row.On.String(), row.Clock()}, "\x00")
 		if _, double := seen[key]; double && len(row.Doubts) == 0 {
 			r.skip(l, "double")
 			continue
@@ -44,11 +47,12 @@ func (r *reader) read(grid []line) {
 	}
 }
 
-func clock(row Row) string {
+// Clock is the time of day as 09:30; "" where the list has none.
+func (row Row) Clock() string {
 	if !row.HasTime {
 		return ""
 	}
-	return string(rune('0'+row.Hour/10)) + string(rune('0'+row.Hour%10)) + string(rune('0'+row.Minute/10)) + string(rune('0'+row.Minute%10))
+	return fmt.Sprintf("%02d:%02d", row.Hour, row.Minute)
 }
 
 func (r *reader) skip(l line, reason string) { r.Skipped = append(r.Skipped, Skipped{l.at, reason}) }
@@ -100,7 +104,7 @@ func (r *reader) sum(s string) bool {
 }
 
 // row reads a line under the columns.
-func (r *reader) row(l line, day dayOf) Row {
+func (r *reader) row(l line, day measure.Date) Row {
 	row := Row{Line: l.at, On: day}
 	for _, c := range r.Columns {
 		if c.at >= len(l.cells) || l.cells[c.at].text == "" {

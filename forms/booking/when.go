@@ -9,8 +9,6 @@ import (
 	"philtrum/forms/measure"
 )
 
-type dayOf = measure.Date
-
 // parts are the numbers of a date as written, and the month where it is a word.
 type parts struct {
 	numbers []int

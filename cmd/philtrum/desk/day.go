@@ -10,7 +10,6 @@ import (
 	"philtrum/cmd/philtrum/index"
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
-	"philtrum/forms/visit"
 )
 
 // DayRequest is what to issue for a day, and how.
@@ -177,6 +176,3 @@ func (d *Desk) makeVisit(id string, r DayRequest) (DayVisit, error) {
 
 // dueAt is a visit's appointment in the clinic's zone.
 func (d *Desk) dueAt(v DayVisit) time.Time { return v.Checked.Case.Visit.Appointment.In(d.clinic.Zone) }
-
-// Initials are the first letters of a patient's names, for lists that others may see.
-func Initials(p visit.Patient) string { return initials(p) }

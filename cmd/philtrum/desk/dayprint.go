@@ -167,7 +167,7 @@ func (d *Desk) expiringKit(on measure.Date) []clinic.KitItem {
 func (d *Desk) dayVisit(v DayVisit) templates.DayVisit {
 	c := v.Checked.Case
 	line := templates.DayVisit{
-		At: d.dueAt(v), Kind: string(c.Visit.Kind), Number: c.Patient.Number, Initials: initials(c.Patient),
+		At: d.dueAt(v), Kind: string(c.Visit.Kind), Number: c.Patient.Number, Initials: Initials(c.Patient),
 		Language: d.languageName(c.Patient.Reads), Large: slices.Contains(c.Patient.Needs, "large_print"),
 		Findings: v.Checked.Report.Findings, Unanswered: len(v.Checked.Report.Unanswered()),
 		Problems: len(v.Checked.Problems), Treated: c.Visit.Treatment != nil,

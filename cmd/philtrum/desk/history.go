@@ -48,7 +48,7 @@ func (d *Desk) History(id string) (History, error) {
 	if err != nil {
 		return h, err
 	}
-	h.Problems, h.Number, h.Initials = problems, p.Number, initials(p)
+	h.Problems, h.Number, h.Initials = problems, p.Number, Initials(p)
 	visits, problems, err := d.visitsOf(id)
 	if err != nil {
 		return h, err

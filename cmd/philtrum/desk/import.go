@@ -1,13 +1,14 @@
 package desk
 
 import (
+	"cmp"
+	"errors"
 	"slices"
 	"strings"
 	"time"
 
 	"philtrum/cmd/philtrum/folder"
 	"philtrum/forms/booking"
-	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
 	"philtrum/forms/visit"
@@ -93,8 +94,8 @@ func (d *Desk) bookingOptions(how Importing) (booking.Options, error) {
 		return booking.Options{}, err
 	}
 	o := booking.Options{
-		Order: booking.Order(first(how.Order, own.Dates)), Encoding: first(how.Encoding, own.Encoding),
-		Sheet: first(how.Sheet, own.Sheet), Kinds: own.Kinds, Languages: own.Languages,
+		Order: booking.Order(cmp.Or(how.Order, own.Dates)), Encoding: cmp.Or(how.Encoding, own.Encoding),
+		Sheet: cmp.Or(how.Sheet, own.Sheet), Kinds: own.Kinds, Languages: own.Languages,
 		Columns: map[booking.Field]string{}, Months: map[string]time.Month{},
 		Day: how.Day, Today: measure.DateOf(d.at, d.clinic.Zone),
 	}
@@ -107,27 +108,18 @@ func (d *Desk) bookingOptions(how Importing) (booking.Options, error) {
 	return o, nil
 }
 
-func first(values ...string) string {
-	for _, v := range values {
-		if v != "" {
-			return v
-		}
-	}
-	return ""
-}
-
 // listEntry compares a line with what the clinic has.
 func (d *Desk) listEntry(row booking.Row, how Importing, known *acquaintances) Entry {
-	e := Entry{Row: row, Initials: initials(visit.Patient{Given: row.Given, Family: row.Family, Display: row.Name})}
+	e := Entry{Row: row, Initials: Initials(visit.Patient{Given: row.Given, Family: row.Family, Display: row.Name})}
 	e.Doubts = slices.Clone(row.Doubts)
 	if e.Kind == "" && !doubted(e, booking.Kind) {
-		if e.Kind = first(how.Kind, d.clinic.Booking.Kind); e.Kind == "" {
+		if e.Kind = cmp.Or(how.Kind, d.clinic.Booking.Kind); e.Kind == "" {
 			e.doubt("missing", booking.Kind)
 		}
 	}
 	d.staffOf(&e, how)
 	if e.HasTime && !e.On.IsZero() {
-		at, err := measure.ParseTime(e.On.String()+" "+clockText(e.Hour, e.Minute), d.clinic.Zone)
+		at, err := measure.ParseTime(e.On.String()+" "+e.Clock(), d.clinic.Zone)
 		if err != nil {
 			e.doubt("no_such_time", booking.Time)
 		}
@@ -138,11 +130,6 @@ func (d *Desk) listEntry(row booking.Row, how Importing, known *acquaintances) E
 		e.What = EntryUnclear
 	}
 	return e
-}
-
-func clockText(hour, minute int) string {
-	two := func(n int) string { return string([]byte{'0' + byte(n/10), '0' + byte(n%10)}) }
-	return two(hour) + ":" + two(minute)
 }
 
 func (e *Entry) doubt(id string, f booking.Field) {
@@ -158,7 +145,7 @@ func doubted(e Entry, f booking.Field) bool {
 func (d *Desk) staffOf(e *Entry, how Importing) {
 	word := e.Practitioner
 	if word == "" {
-		if word = first(how.Practitioner, d.clinic.Booking.Practitioner); word == "" {
+		if word = cmp.Or(how.Practitioner, d.clinic.Booking.Practitioner); word == "" {
 			e.doubt("missing", booking.Practitioner)
 			return
 		}
@@ -174,7 +161,7 @@ func (d *Desk) staffOf(e *Entry, how Importing) {
 			e.Staff = p.ID
 			return
 		}
-		if works(p, measure.DateOf(d.at, d.clinic.Zone)) && namedIn(word, p.Name) {
+		if p.Works(measure.DateOf(d.at, d.clinic.Zone)) && namedIn(word, p.Name) {
 			found = append(found, p.ID)
 		}
 	}
@@ -184,8 +171,6 @@ func (d *Desk) staffOf(e *Entry, how Importing) {
 	}
 	e.Staff = found[0]
 }
-
-func works(p clinic.Person, on measure.Date) bool { return p.To.IsZero() || !p.To.Before(on) }
 
 // namedIn says whether every word of a short form stands in a whole name.
 func namedIn(short, name string) bool {
@@ -278,7 +263,7 @@ func IsListError(err error) source.Problems {
 		"booking.too_large": booking.ErrTooLarge, "booking.no_encoding": booking.ErrEncoding,
 		"booking.no_workbook": booking.ErrWorkbook, "booking.no_list": booking.ErrNoList, "booking.no_file": folder.ErrNoFile,
 	} {
-		if isAbout(err, known) {
+		if errors.Is(err, known) {
 			return one(id)
 		}
 	}

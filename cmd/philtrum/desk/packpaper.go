@@ -1,16 +1,12 @@
 package desk
 
 import (
-	"bytes"
 	"cmp"
 
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
 	"philtrum/locales/release"
 	"philtrum/templates"
-	"philtrum/templates/layout"
-	"philtrum/templates/pdf"
-	"philtrum/templates/text"
 )
 
 // PackPaper sets a revision pack as a paper to be read and signed with a pen. A rune that no face has is printed
@@ -45,11 +41,6 @@ func (d *Desk) PackPaper(p Pack, page string) ([]byte, source.Problems, error) {
 	if len(problems) > 0 {
 		return nil, problems, nil
 	}
-	setter := d.printer().engine.NewSetter(text.Options{Lang: own.Language().Region, PrintMissing: true})
-	result := layout.Place(document, setter)
-	said := document.Digest()
-	var out bytes.Buffer
-	info := pdf.Info{DocumentID: digest(said[:])[:32], Title: result.Title, Producer: "philtrum"}
-	err = d.printer().press.Write(&out, result, setter.Fonts(), info)
-	return out.Bytes(), nil, err
+	data, err := d.printed(document)
+	return data, nil, err
 }

@@ -13,10 +13,10 @@ import (
 )
 
 // Readiness is one thing that a clinic needs before the first patient, and whether it is there. The message is
-// ready.<What>.ok or ready.<What>.todo.
+// ready.<What>.ok or ready.<What>.open.
 type Readiness struct {
 	What  string
-	Todo  bool
+	Open  bool
 	On    measure.Date // of a recorded act: when it was done last
 	Words []string     // what is missing: keys of a file, languages, items
 	Count int
@@ -44,10 +44,10 @@ func (d *Desk) Ready(problems int, private, writable bool) ([]Readiness, error) 
 	}
 	today := measure.DateOf(d.at, d.clinic.Zone)
 	list := []Readiness{
-		{What: "folder", Todo: !writable}, {What: "private", Todo: !private},
-		{What: "files", Todo: problems > 0, Count: problems},
+		{What: "folder", Open: !writable}, {What: "private", Open: !private},
+		{What: "files", Open: problems > 0, Count: problems},
 		d.readyFonts(), d.readyClinic(), d.readyStaff(today), d.readyStock(today),
-		{What: "clock", Todo: ahead, At: d.at.In(d.clinic.Zone)},
+		{What: "clock", Open: ahead, At: d.at.In(d.clinic.Zone)},
 		d.readyWords(),
 		readyAct("night", acts[nightTested], today, nightTestDays), readyAct("backup", acts[backedUp], today, backupDays),
 	}
@@ -75,7 +75,7 @@ func (d *Desk) readyFonts() Readiness {
 		setter := d.printer().engine.NewSetter(text.Options{Lang: l.Tag})
 		setter.Lines(layout.Request{Spans: []layout.Span{{Text: l.Name}}, Lang: l.Tag, Size: 12000})
 		if len(setter.Missing()) > 0 {
-			r.Todo, r.Words = true, append(r.Words, l.Tag)
+			r.Open, r.Words = true, append(r.Words, l.Tag)
 		}
 	}
 	return r
@@ -95,7 +95,7 @@ func (d *Desk) readyClinic() Readiness {
 	if len(d.clinic.Address) == 0 {
 		r.Words = append(r.Words, "address")
 	}
-	r.Todo = len(r.Words) > 0
+	r.Open = len(r.Words) > 0
 	return r
 }
 
@@ -107,16 +107,16 @@ func (d *Desk) readyStaff(today measure.Date) Readiness {
 			r.Words = append(r.Words, string(role))
 		}
 	}
-	r.Todo = len(r.Words) > 0
+	r.Open = len(r.Words) > 0
 	return r
 }
 
 // readyStock names items of the emergency kit that have expired, or says that there is no kit.
 func (d *Desk) readyStock(today measure.Date) Readiness {
-	r := Readiness{What: "kit", Todo: len(d.stock.Kit) == 0}
+	r := Readiness{What: "kit", Open: len(d.stock.Kit) == 0}
 	for _, k := range d.stock.Kit {
 		if k.Lot.Expiry.IsZero() || k.Lot.Expiry.Before(today) {
-			r.Todo, r.Words = true, append(r.Words, k.Item)
+			r.Open, r.Words = true, append(r.Words, k.Item)
 		}
 	}
 	return r
@@ -131,12 +131,12 @@ func (d *Desk) readyWords() Readiness {
 			r.Count++
 		}
 	}
-	r.Todo = err != nil || r.Count > 0
+	r.Open = err != nil || r.Count > 0
 	return r
 }
 
 func readyAct(what string, last, today measure.Date, days int) Readiness {
-	return Readiness{What: what, On: last, Todo: last.IsZero() || last.AddDays(days).Before(today)}
+	return Readiness{What: what, On: last, Open: last.IsZero() || last.AddDays(days).Before(today)}
 }
 
 // NightTested records that somebody called the night number and was answered.

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"errors"
 	"slices"
 	"time"
 
@@ -141,5 +140,3 @@ func alike(row booking.Row, p visit.Patient) bool {
 	}
 	return false
 }
-
-func isAbout(err, known error) bool { return errors.Is(err, known) }

@@ -48,7 +48,7 @@ func (d *Desk) Visits() ([]VisitLine, error) {
 		}
 		line := VisitLine{ID: id, Patient: v.Patient, Kind: v.Kind, At: v.Appointment}
 		if p, _, err := d.readPatient(v.Patient); err == nil {
-			line.Initials = initials(p)
+			line.Initials = Initials(p)
 		}
 		lines = append(lines, line)
 	}
@@ -238,8 +238,8 @@ func (d *Desk) Form() (*forms.Form, source.Problems) {
 	return d.form, problems
 }
 
-// initials are the first letters of a patient's names, for lists that others may see.
-func initials(p visit.Patient) string {
+// Initials are the first letters of a patient's names, for lists that others may see.
+func Initials(p visit.Patient) string {
 	var letters []string
 	for _, word := range strings.Fields(p.Name()) {
 		r, _ := utf8.DecodeRuneInString(word)
