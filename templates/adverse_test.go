@@ -14,8 +14,6 @@ import (
 	"philtrum/templates/layout"
 	"philtrum/templates/pdf"
 	"philtrum/templates/text"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 // occludedFacts is a suspected blocked vessel on the night after the treatment, with all that a report asks for.
@@ -71,20 +69,7 @@ func eventStates(t testing.TB) map[string]templates.Facts {
 func TestAdverseEventIsAsReviewed(t *testing.T) {
 	for name, facts := range eventStates(t) {
 		got := compose(t, "adverse", facts, "en").Dump()
-		file := filepath.Join("testdata", "adverse_"+name+".txt")
-		if *update {
-			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(string(want), got); diff != "" {
-			t.Errorf("%s (-reviewed +now):\n%s", name, diff)
-		}
+		asReviewed(t, "adverse_"+name+".txt", got)
 	}
 }
 

@@ -48,20 +48,7 @@ func TestOtherFormsAreAsReviewed(t *testing.T) {
 		for name, got := range map[string]string{
 			"carried_" + tag + ".txt": outline.Text(doc), "carried_" + tag + ".html": outline.HTML(doc), "carried_" + tag + ".ics": strings.ReplaceAll(string(calendar), "\r\n", "\n"), // a checkout may change ends of lines
 		} {
-			file := filepath.Join("testdata", name)
-			if *update {
-				if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-					t.Fatal(err)
-				}
-				continue
-			}
-			want, err := os.ReadFile(file)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if diff := cmp.Diff(string(want), got); diff != "" {
-				t.Errorf("%s (-reviewed +now):\n%s", name, diff)
-			}
+			asReviewed(t, name, got)
 		}
 	}
 }

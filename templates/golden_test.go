@@ -37,23 +37,7 @@ func TestPapersAreAsReviewed(t *testing.T) {
 	}
 	for name, c := range cases {
 		got := compose(t, c.paper, c.facts, c.tag).Dump()
-		file := filepath.Join("testdata", name+".txt")
-		if *update {
-			if err := os.MkdirAll("testdata", 0o755); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(string(want), got); diff != "" {
-			t.Errorf("%s (-reviewed +now):\n%s", name, diff)
-		}
+		asReviewed(t, name+".txt", got)
 	}
 }
 
@@ -95,4 +79,23 @@ func numberInTopThird(t *testing.T, placed layout.Result) {
 		}
 	}
 	t.Errorf("%s: no number to call on page one", placed.Sheet.Name)
+}
+
+// asReviewed holds what a paper says against its golden file; -update rewrites that.
+func asReviewed(t *testing.T, golden, got string) {
+	t.Helper()
+	file := filepath.Join("testdata", golden)
+	if *update {
+		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(string(want), got); diff != "" {
+		t.Errorf("%s (-reviewed +now):\n%s", golden, diff)
+	}
 }

@@ -16,8 +16,6 @@ import (
 	"philtrum/templates/layout"
 	"philtrum/templates/pdf"
 	"philtrum/templates/text"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 // scannedFacts is a treatment with two syringes that were scanned: one expired, the other with a check digit
@@ -173,20 +171,7 @@ func laterPapers(t testing.TB) map[string]struct {
 func TestLaterPapersAreAsReviewed(t *testing.T) {
 	for name, c := range laterPapers(t) {
 		got := compose(t, c.paper, c.facts, "en").Dump()
-		file := filepath.Join("testdata", name+".txt")
-		if *update {
-			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(string(want), got); diff != "" {
-			t.Errorf("%s (-reviewed +now):\n%s", name, diff)
-		}
+		asReviewed(t, name+".txt", got)
 	}
 }
 

@@ -14,8 +14,6 @@ import (
 	"philtrum/templates/layout"
 	"philtrum/templates/pdf"
 	"philtrum/templates/text"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 // recalledFacts is a treated visit after the recall of a lot: the one that was used, or another of the same line.
@@ -38,20 +36,7 @@ var recalled = map[string]func(testing.TB) templates.Facts{
 func TestRecallLetterIsAsReviewed(t *testing.T) {
 	for name, facts := range recalled {
 		got := compose(t, "recall", facts(t), "en").Dump()
-		file := filepath.Join("testdata", "recall_"+name+".txt")
-		if *update {
-			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(string(want), got); diff != "" {
-			t.Errorf("%s (-reviewed +now):\n%s", name, diff)
-		}
+		asReviewed(t, "recall_"+name+".txt", got)
 	}
 }
 

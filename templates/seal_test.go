@@ -2,12 +2,8 @@ package templates_test
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
-
-	"github.com/google/go-cmp/cmp"
 
 	"philtrum/templates"
 	"philtrum/templates/layout"
@@ -50,20 +46,7 @@ func TestSealedCoversAreAsReviewed(t *testing.T) {
 				t.Errorf("%s claims %s", name, level)
 			}
 		}
-		file := filepath.Join("testdata", name+".txt")
-		if *update {
-			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(string(want), got); diff != "" {
-			t.Errorf("%s (-reviewed +now):\n%s", name, diff)
-		}
+		asReviewed(t, name+".txt", got)
 	}
 }
 
