@@ -59,22 +59,15 @@ type dayBuilder struct {
 	d Day
 }
 
-func newDay(t *Template, d Day) dayBuilder {
-	c := &composer{paper: Paper{Template: t, Printer: d.Printer, Clinic: d.Printer}, language: d.Printer.Language(),
-		facts: &Facts{Clinic: d.Clinic}, args: map[string][]string{}}
-	return dayBuilder{s: &scope{c: c}, d: d}
-}
+func newDay(t *Template, d Day) dayBuilder { return dayBuilder{ownScope(t, d.Printer, d.Clinic), d} }
 
 func (b dayBuilder) say(id string, args locales.Args) []layout.Span {
 	return b.s.message(id, args, false)
 }
 
-func (b dayBuilder) document(sheet layout.Sheet, title []layout.Span) layout.Document {
-	lang := b.d.Printer.Language()
-	doc := layout.Document{Lang: lang.Region, Sheet: sheet, Title: plain(title)}
-	if lang.Direction == "rtl" {
-		doc.Direction = layout.RightToLeft
-	}
+func (b dayBuilder) document(sheet string, title []layout.Span) layout.Document {
+	doc := b.s.blank(sheet)
+	doc.Title = plain(title)
 	doc.Head = layout.Furniture{Start: title, End: []layout.Span{{Text: b.d.Clinic.Name, Value: true}}, Rule: true}
 	doc.Foot = layout.Furniture{Start: b.say("day.foot", nil), End: b.s.message("paper.page", nil, false), Rule: true}
 	if b.d.Clinic.Demonstration {
@@ -87,7 +80,7 @@ func (b dayBuilder) document(sheet layout.Sheet, title []layout.Span) layout.Doc
 func ComposeDay(t *Template, sheet string, d Day) (layout.Document, source.Problems) {
 	b := newDay(t, d)
 	title := b.say("day.title", locales.Args{"on": dateOr(d.On)})
-	doc := b.document(t.sheets[sheet], title)
+	doc := b.document(sheet, title)
 	doc.Blocks = []layout.Block{
 		&layout.Title{Text: title},
 		&layout.Paragraph{Text: b.say("day.lead", locales.Args{"n": locales.Count(len(d.Visits))})},
@@ -272,7 +265,7 @@ func (b dayBuilder) kit() []layout.Block {
 func ComposeSeparator(t *Template, sheet string, d Day, v DayVisit) (layout.Document, source.Problems) {
 	b := newDay(t, d)
 	title := b.say("day.separator", locales.Args{"at": clockOf(v.At, b.s.c.facts), "initials": locales.Text(v.Initials)})
-	doc := b.document(t.sheets[sheet], title)
+	doc := b.document(sheet, title)
 	item := func(id string, value []layout.Span) layout.GridItem {
 		return layout.GridItem{Label: b.say(id, nil), Value: value}
 	}

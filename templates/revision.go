@@ -32,14 +32,9 @@ type RevisionRow struct{ ID, Form, Source, Target, Note string }
 
 // ComposeRevision makes the paper of a revision pack on a sheet of the template's.
 func ComposeRevision(t *Template, sheet string, r Revision) (layout.Document, source.Problems) {
-	c := &composer{paper: Paper{Template: t, Printer: r.Printer, Clinic: r.Printer}, language: r.Printer.Language(),
-		facts: &Facts{Clinic: r.Clinic}, args: map[string][]string{}}
-	b := revisionBuilder{s: &scope{c: c}, r: r}
-	lang := r.Printer.Language()
-	doc := layout.Document{Lang: lang.Region, Sheet: t.sheets[sheet]}
-	if lang.Direction == "rtl" {
-		doc.Direction = layout.RightToLeft
-	}
+	own := ownScope(t, r.Printer, r.Clinic)
+	c, b := own.c, revisionBuilder{s: own, r: r}
+	doc := own.blank(sheet)
 	doc.Title = plain(b.say("revision.pack.title", nil))
 	target := locales.Args{"language": locales.Text(r.Target.Name)}
 	doc.Head = layout.Furniture{Start: b.say("revision.pack.head", target), Rule: true}
@@ -53,6 +48,22 @@ func ComposeRevision(t *Template, sheet string, r Revision) (layout.Document, so
 	}
 	doc.Blocks = append(doc.Blocks, b.signatures()...)
 	return doc, c.problems
+}
+
+// ownScope composes papers that are the clinic's own and belong to no visit, on the sheets of a template.
+func ownScope(t *Template, p *locales.Printer, c clinic.Clinic) *scope {
+	return &scope{c: &composer{
+		paper: Paper{Template: t, Printer: p, Clinic: p}, language: p.Language(), facts: &Facts{Clinic: c}, args: map[string][]string{},
+	}}
+}
+
+// blank is an empty document in the language of the scope.
+func (s *scope) blank(sheet string) layout.Document {
+	doc := layout.Document{Lang: s.c.language.Region, Sheet: s.c.paper.Template.sheets[sheet]}
+	if s.c.language.Direction == "rtl" {
+		doc.Direction = layout.RightToLeft
+	}
+	return doc
 }
 
 type revisionBuilder struct {
