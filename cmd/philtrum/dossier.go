@@ -17,11 +17,7 @@ func (s *session) newCase() *cobra.Command {
 		if hold && release {
 			return wrongUse{"search.case.which", nil}
 		}
-		d, err := s.deskAfterNeedle()
-		if err != nil {
-			return err
-		}
-		id, err := s.person(d, args)
+		d, id, err := s.deskAndPerson(args)
 		if err != nil {
 			return err
 		}
@@ -113,11 +109,7 @@ func (s *session) stepWord(x desk.Step) string {
 func (s *session) newCopy() *cobra.Command {
 	var to string
 	c := s.command("copy NUMBER", func(_ *cobra.Command, args []string) error {
-		d, err := s.deskAfterNeedle()
-		if err != nil {
-			return err
-		}
-		id, err := s.person(d, args)
+		d, id, err := s.deskAndPerson(args)
 		if err != nil {
 			return err
 		}

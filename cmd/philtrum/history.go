@@ -49,15 +49,21 @@ func (s *session) person(d *desk.Desk, args []string) (string, error) {
 	return ids[0], nil
 }
 
+// deskAndPerson opens the desk and finds the patient whom a command is about.
+func (s *session) deskAndPerson(args []string) (*desk.Desk, string, error) {
+	d, err := s.deskAfterNeedle()
+	if err != nil {
+		return nil, "", err
+	}
+	id, err := s.person(d, args)
+	return d, id, err
+}
+
 // newHistory shows what was done for a patient.
 func (s *session) newHistory() *cobra.Command {
 	var asJSON bool
 	c := s.command("history [NUMBER]", func(_ *cobra.Command, args []string) error {
-		d, err := s.deskAfterNeedle()
-		if err != nil {
-			return err
-		}
-		id, err := s.person(d, args)
+		d, id, err := s.deskAndPerson(args)
 		if err != nil {
 			return err
 		}
