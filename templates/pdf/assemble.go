@@ -70,7 +70,8 @@ func (a *assembler) deflated(num int, dict string, data []byte) error {
 	return nil
 }
 
-// end writes the cross-reference and the trailer. The identifier is made from every byte before it.
+// end writes the cross-reference and the trailer; info is 0 where the file says nothing of itself. The
+// identifier is made from every byte before it.
 func (a *assembler) end(root, info int) error {
 	if a.packed == nil {
 		a.classic(root, info)
@@ -157,7 +158,9 @@ func (a *assembler) trailer(root, info int) string {
 	b := append([]byte(nil), "/Size "...)
 	b = strconv.AppendInt(b, int64(len(a.places)), 10)
 	b = appendRef(append(b, "/Root "...), root)
-	b = appendRef(append(b, "/Info "...), info)
+	if info != 0 {
+		b = appendRef(append(b, "/Info "...), info)
+	}
 	b = append(b, "/ID["...)
 	for range 2 {
 		b = append(b, '<')

@@ -78,7 +78,9 @@ func (f *finisher) finish(out *scratch) error {
 		f.writeSignature(n.widget)
 	}
 	if f.fields != nil {
-		n.form = f.fields.write()
+		if n.form, err = f.fields.write(); err != nil {
+			return err
+		}
 	}
 	f.writeCatalog(n)
 	f.a.object(n.info, f.documentInfo)
@@ -116,20 +118,22 @@ func (f *finisher) writePages(n numbers, fonts []byte) error {
 			return append(strconv.AppendInt(b, int64(i), 10), ">>"...)
 		})
 	}
-	f.a.object(n.pages, func(b []byte) []byte {
-		b = append(b, "<</Type/Pages/Count "...)
-		b = strconv.AppendInt(b, int64(len(f.pages)), 10)
-		b = append(b, "/Kids["...)
-		for _, num := range f.pages {
-			b = append(appendRef(b, num), ' ')
-		}
-		return append(b, "]>>"...)
-	})
+	f.a.object(n.pages, func(b []byte) []byte { return appendPageTree(b, f.pages) })
 	f.a.object(n.resources, func(b []byte) []byte {
 		b = append(b, "<</ProcSet[/PDF/Text]/Font<<"...)
 		return append(append(b, fonts...), ">>>>"...)
 	})
 	return nil
+}
+
+// appendPageTree appends the tree of pages, which is flat.
+func appendPageTree(b []byte, pages []int) []byte {
+	b = strconv.AppendInt(append(b, "<</Type/Pages/Count "...), int64(len(pages)), 10)
+	b = append(b, "/Kids["...)
+	for _, num := range pages {
+		b = append(appendRef(b, num), ' ')
+	}
+	return append(b, "]>>"...)
 }
 
 func (f *finisher) appendMediaBox(b []byte) []byte {

@@ -15,7 +15,6 @@ import (
 	"philtrum/templates"
 	"philtrum/templates/layout"
 	"philtrum/templates/pdf"
-	"philtrum/templates/pdf/read"
 	"philtrum/templates/text"
 )
 
@@ -81,12 +80,17 @@ func (v DayVisit) copies() (theirs, ours [][]byte) {
 
 // merge puts the files of each pass together, both at once.
 func (d *Desk) merge(on measure.Date, result *DayResult, passes map[string][][]byte) error {
+	press := d.printer().press
 	names := []string{printClinic, printPatients}
 	merged, failed := make([][]byte, len(names)), make([]error, len(names))
 	var group sync.WaitGroup
 	for i, name := range names {
 		if len(passes[name]) > 0 {
-			group.Go(func() { merged[i], failed[i] = read.Merge(passes[name]) })
+			group.Go(func() {
+				var out bytes.Buffer
+				failed[i] = press.Join(&out, passes[name])
+				merged[i] = out.Bytes()
+			})
 		}
 	}
 	group.Wait()
