@@ -1,15 +1,21 @@
 package pdf
 
 import (
+	"errors"
 	"strconv"
 
 	"philtrum/templates/layout"
+	"philtrum/templates/text"
 )
 
 // Form is what a form on a screen says of itself: opaque ids and the version of its questions, nothing of a person.
 type Form struct {
 	Visit, Document    string
 	Questions, Version string
+
+	// Typing has the letters that somebody may type. Readers show what is typed in it, a letter at a time, unless they
+	// shape by themselves.
+	Typing *text.Font
 }
 
 // AboutField is the name of the field that holds what a form says of itself, as [Form.String] writes it.
@@ -19,6 +25,12 @@ const AboutField = "about"
 func (f Form) String() string {
 	return "visit=" + f.Visit + " document=" + f.Document + " questions=" + f.Questions + " version=" + f.Version
 }
+
+// typingFont is the name of the font of what is typed. PDFium takes a font of that name for one of symbols and so asks
+// it for every letter; under another name it would ask it for those of Latin 1 alone, and the machine for all others.
+const typingFont = "Wingdings"
+
+var errTyping = errors.New("pdf: a form without a font to type in")
 
 // widget is a place of a page that takes an answer.
 type widget struct {
@@ -37,7 +49,6 @@ type formWriter struct {
 	of      map[*layout.Element]*widget
 	groups  []*group
 	looks   map[look]int
-	font    int
 }
 
 // group is the boxes of which one may be ticked.
@@ -82,7 +93,6 @@ func (f *finisher) gatherForm() {
 		one.parent = g.num
 		g.kids = append(g.kids, one)
 	}
-	w.font = f.a.reserve()
 	f.fields = w
 }
 
@@ -126,7 +136,14 @@ func (w *formWriter) writeFieldElement(e *layout.Element, parent int) int {
 }
 
 // write writes the fields and gives the number of the form's dictionary.
-func (w *formWriter) write() int {
+func (w *formWriter) write() (int, error) {
+	if w.f.info.Form.Typing == nil {
+		return 0, errTyping
+	}
+	font, err := w.f.writeFont(w.f.info.Form.Typing)
+	if err != nil {
+		return 0, err
+	}
 	for _, g := range w.groups {
 		w.writeGroup(g)
 	}
@@ -139,10 +156,6 @@ func (w *formWriter) write() int {
 		b = appendTextString(append(b, "/V"...), w.f.info.Form.String())
 		return append(strconv.AppendInt(append(b, "/Ff "...), flagReadOnly, 10), ">>"...)
 	})
-	// The letters of what somebody types are the reader's own: no file can hold those of every script.
-	w.f.a.object(w.font, func(b []byte) []byte {
-		return append(b, "<</Type/Font/Subtype/Type1/BaseFont/Helvetica/Encoding/WinAnsiEncoding>>"...)
-	})
 	num := w.f.a.reserve()
 	w.f.a.object(num, func(b []byte) []byte {
 		b = appendRef(append(b, "<</Fields["...), about)
@@ -154,10 +167,10 @@ func (w *formWriter) write() int {
 				b = appendRef(append(b, ' '), one.num)
 			}
 		}
-		b = appendRef(append(b, "]/DA(/Helv 0 Tf 0 g)/DR<</Font<</Helv "...), w.font)
+		b = appendRef(append(b, "]/DA(/"+typingFont+" 0 Tf 0 g)/DR<</Font<</"+typingFont+" "...), font)
 		return append(b, ">>>>>>"...)
 	})
-	return num
+	return num, nil
 }
 
 func (w *formWriter) writeGroup(g *group) {
@@ -217,7 +230,10 @@ func (w *formWriter) appendTyped(b []byte, field *layout.Field, box layout.Rect)
 	if box.Height < 18*layout.Pt && !field.Lines {
 		size = "0"
 	}
-	b = append(b, "/DA(/Helv "+size+" Tf 0 g)"...)
+	b = append(b, "/DA(/"+typingFont+" "+size+" Tf 0 g)"...)
+	if w.f.r.Direction == layout.RightToLeft && !field.Comb {
+		b = append(b, "/Q 2"...)
+	}
 	flags := 0
 	if field.Kind == layout.FieldChoice {
 		b = append(b, "/FT/Ch/Opt[(-)"...)

@@ -15,6 +15,7 @@ type Engine struct {
 	epoch     *epoch
 	benches   []*bench
 	deflaters []*deflater
+	typing    [familyCount]*Font
 }
 
 // NewEngine opens no font; a face is loaded when a document first needs it.

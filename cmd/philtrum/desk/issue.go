@@ -91,7 +91,7 @@ func (d *Desk) makeAll(checked Checked, r Request) ([]Issued, error) {
 			}
 			all = append(all, beside)
 		}
-		if d.companion(issued, r) {
+		if d.companion(issued) {
 			own, err := d.Make(checked, kind, r.in(d.clinic.Language))
 			if err != nil {
 				return nil, err
@@ -176,7 +176,7 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 	var out bytes.Buffer
 	info := pdf.Info{DocumentID: made.document, Title: made.result.Title, Producer: "philtrum", Issued: made.issued}
 	if r.As == AsForm {
-		info.Form = d.about(c, made.document)
+		info.Form = d.about(c, made.document, made.result.Lang)
 	}
 	if err := d.printer().press.Write(&out, made.result, made.fonts, info); err != nil {
 		return issued, fmt.Errorf("%s: %w", kind, err)

@@ -21,8 +21,9 @@ func onlyQuestions(kind, as string) source.Problems {
 }
 
 // about is what a form on a screen carries of the clinic: opaque ids and the version of the questions.
-func (d *Desk) about(c Checked, document string) *pdf.Form {
-	return &pdf.Form{Visit: c.Visit, Document: document, Questions: d.form.ID, Version: d.form.Version}
+func (d *Desk) about(c Checked, document, lang string) *pdf.Form {
+	return &pdf.Form{Visit: c.Visit, Document: document, Questions: d.form.ID, Version: d.form.Version,
+		Typing: d.printer().engine.Typing(lang)}
 }
 
 // tooNarrow says that a paper has no room for a second language beside the first: its boxes and combs in large
