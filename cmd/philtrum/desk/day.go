@@ -10,6 +10,7 @@ import (
 	"philtrum/cmd/philtrum/index"
 	"philtrum/forms/measure"
 	"philtrum/forms/source"
+	"philtrum/templates"
 )
 
 // DayRequest is what to issue for a day, and how.
@@ -106,11 +107,22 @@ func (d *Desk) visitsOn(on measure.Date) ([]string, error) {
 	return ids, err
 }
 
-// sibling is a desk for another goroutine: it shares what is only read, and has a printer of its own.
+// sibling is a desk for another goroutine: it shares what is only read, and what several may use at once.
 func (d *Desk) sibling() *Desk {
 	s := *d
-	s.places, s.printing, s.texts = nil, nil, nil
+	s.places, s.printing, s.texts = nil, d.besides(), nil
 	return &s
+}
+
+// besides is a printer for a sibling. It shares the engine and the press, so that a language's texts are shaped
+// and its fonts cut once for all.
+func (d *Desk) besides() *printer {
+	p := d.printer()
+	return &printer{
+		engine: p.engine, press: p.press, mark: p.mark,
+		shelf:     templates.NewShelf(d.data("templates", templates.Default)),
+		templates: map[string]*templates.Template{},
+	}
 }
 
 func (d *Desk) makeDay(ctx context.Context, r DayRequest, ids []string, visits []DayVisit, tell func(int, int, DayVisit)) error {
@@ -119,7 +131,7 @@ func (d *Desk) makeDay(ctx context.Context, r DayRequest, ids []string, visits [
 		workers = runtime.GOMAXPROCS(0)
 	}
 	var group sync.WaitGroup
-	var lock sync.Mutex // of the folder, of tell, and of what follows
+	var lock sync.Mutex // of tell, and of what follows
 	var failed error
 	next, done := 0, 0
 	take := func() (int, bool) {
@@ -136,10 +148,10 @@ func (d *Desk) makeDay(ctx context.Context, r DayRequest, ids []string, visits [
 		group.Go(func() {
 			for i, ok := take(); ok; i, ok = take() {
 				v, err := worker.makeVisit(ids[i], r)
-				lock.Lock()
 				if err == nil {
-					err = d.keep(v.Visit, v.Papers)
+					err = worker.keep(v.Visit, v.Papers)
 				}
+				lock.Lock()
 				if err != nil && failed == nil {
 					failed = err
 				}

@@ -176,7 +176,7 @@ func (a *archive) pass() error {
 
 // rest copies what changed since, and the journal, while nobody else can commit.
 func (a *archive) rest() error {
-	l, err := a.folder.lease(journalFile)
+	l, err := a.folder.leaseJournal()
 	if err != nil {
 		return err
 	}

@@ -15,14 +15,16 @@ import (
 
 // Batch is several writes and entries in the journal that happen as a whole or not at all.
 //
-// Commit takes the leases of all its files, makes and stages every file, then writes an intent: which
-// staged file goes where, and the journal's new lines. From then on the batch has happened: renaming and
-// appending follow, and if they are cut off, the next who writes or opens the folder completes them. Before
-// the intent, nothing has happened, and what was staged is swept up in time.
+// Commit takes the leases of all its files, makes and stages every file, then takes the journal's lease and
+// writes an intent: which staged file goes where, and the journal's new lines. From then on the batch has
+// happened: renaming and appending follow, and if they are cut off, the next who writes or opens the folder
+// completes them. Before the intent, nothing has happened, and what was staged is swept up in time. Batches of
+// different files stage at the same time; only what follows is one after another.
 type Batch struct {
 	folder  *Folder
 	at      time.Time
 	writes  []*write
+	staged  []*write // all of them once staged; those that stay as they are leave writes
 	entries []entry
 }
 
@@ -78,32 +80,55 @@ func (b *Batch) Commit() error {
 		b.discard()
 		return err
 	}
-	if len(b.writes) == 1 && len(b.entries) == 0 {
+	switch {
+	case len(b.writes) == 0 && len(b.entries) == 0:
+		return nil
+	case len(b.writes) == 1 && len(b.entries) == 0:
 		return b.single(leases)
 	}
 	return b.whole(leases)
 }
 
-// claim takes the leases of all files in the order of their names, and the journal's last, so that two
-// batches never wait for each other in a circle.
+// claim takes the leases of all files in the order of their names, so that two batches never wait for each
+// other in a circle. The journal's comes behind them, when they are staged.
 func (b *Batch) claim() ([]*lease, error) {
 	slices.SortFunc(b.writes, func(x, y *write) int { return strings.Compare(x.name, y.name) })
+	tidied := ""
 	var leases []*lease
 	for _, w := range b.writes {
+		if dir := path.Dir(w.name); dir != tidied { // ahead of our own leases, which are nothing to look at
+			b.folder.tidy(dir)
+			tidied = dir
+		}
 		l, err := b.folder.lease(w.name)
 		if err != nil {
 			return leases, err
 		}
 		leases = append(leases, l)
 	}
-	if len(b.entries) == 0 && len(b.writes) < 2 && !b.folder.exists(intentFile) {
-		return leases, nil
+	return leases, b.settle()
+}
+
+// settle completes a batch that was cut off while it was at a file of this one: what this batch makes of its
+// files has to stand on that. A batch that is being carried out has the leases of its files, so it has none of
+// ours.
+func (b *Batch) settle() error {
+	plan, found, err := b.folder.intended()
+	if err != nil || !found {
+		return err
 	}
-	l, err := b.folder.lease(journalFile)
+	ours := func(s intentStep) bool {
+		return slices.ContainsFunc(b.writes, func(w *write) bool { return w.name == s.Name })
+	}
+	if !slices.ContainsFunc(plan.Steps, ours) {
+		return nil
+	}
+	l, err := b.folder.leaseJournal()
 	if err != nil {
-		return leases, err
+		return err
 	}
-	return append(leases, l), b.folder.recover(l)
+	defer l.release()
+	return b.folder.recover(l)
 }
 
 // stage makes the new content of every file and writes it beside its target. Files that stay as they are
@@ -111,7 +136,6 @@ func (b *Batch) claim() ([]*lease, error) {
 func (b *Batch) stage() error {
 	var changed []*write
 	for _, w := range b.writes {
-		b.folder.tidy(path.Dir(w.name))
 		if err := w.prepare(b.folder); err != nil {
 			return err
 		}
@@ -125,9 +149,6 @@ func (b *Batch) stage() error {
 		w.staged = staged
 		changed = append(changed, w)
 	}
-	if err := b.noteEdits(); err != nil {
-		return err
-	}
 	for i, e := range b.entries {
 		for _, w := range b.writes {
 			if e.file != "" && e.file == w.name {
@@ -135,7 +156,7 @@ func (b *Batch) stage() error {
 			}
 		}
 	}
-	b.writes = changed
+	b.staged, b.writes = b.writes, changed
 	return nil
 }
 
@@ -190,10 +211,26 @@ func (b *Batch) single(leases []*lease) error {
 	return err
 }
 
-// whole writes the intent and carries it out.
+// whole takes the journal's lease, writes the intent and carries it out.
 func (b *Batch) whole(leases []*lease) error {
-	if len(b.writes) == 0 && len(b.entries) == 0 {
-		return nil
+	l, err := b.folder.leaseJournal()
+	if err != nil {
+		b.discard()
+		return err
+	}
+	defer l.release()
+	plan, err := b.decide(append(leases, l))
+	if err != nil {
+		b.discard()
+		return err
+	}
+	return b.folder.carryOut(plan, l)
+}
+
+// decide writes the intent: from then on the batch has happened. The last of the leases is the journal's.
+func (b *Batch) decide(leases []*lease) (intent, error) {
+	if err := b.folder.recover(leases[len(leases)-1]); err != nil {
+		return intent{}, err
 	}
 	plan, err := b.plan()
 	if err == nil {
@@ -202,11 +239,7 @@ func (b *Batch) whole(leases []*lease) error {
 	if err == nil {
 		err = b.folder.intend(plan)
 	}
-	if err != nil {
-		b.discard()
-		return err
-	}
-	return b.folder.carryOut(plan, leases[len(leases)-1])
+	return plan, err
 }
 
 // discard removes what was staged.
@@ -221,6 +254,9 @@ func (b *Batch) discard() {
 // plan is the intent of a batch whose files are staged and whose journal is leased.
 func (b *Batch) plan() (intent, error) {
 	var plan intent
+	if err := b.noteEdits(); err != nil {
+		return plan, err
+	}
 	for _, w := range b.writes {
 		step := intentStep{Name: w.name, Staged: filepath.Base(w.staged), New: digest(w.data)}
 		if w.make != nil {
@@ -248,7 +284,7 @@ func (f *Folder) settle() error {
 	if !f.exists(intentFile) {
 		return nil
 	}
-	l, err := f.lease(journalFile)
+	l, err := f.leaseJournal()
 	if errors.Is(err, ErrBusy) {
 		return nil
 	}

@@ -120,6 +120,11 @@ func cutOff(t *testing.T, f *Folder, steps, lines int) {
 	if err := b.stage(); err != nil {
 		t.Fatal(err)
 	}
+	of, err := f.lease(journalFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	leases = append(leases, of)
 	plan, err := b.plan()
 	if err != nil {
 		t.Fatal(err)

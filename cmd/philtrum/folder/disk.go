@@ -54,13 +54,21 @@ func (d disk) stage(path string, data []byte) (string, error) {
 
 // place renames a staged file to its target and flushes the folder.
 func (d disk) place(staged, path string) error {
+	if err := d.rename(staged, path); err != nil {
+		return err
+	}
+	flush(filepath.Dir(path))
+	return nil
+}
+
+// rename renames a staged file to its target. The caller flushes the folder.
+func (d disk) rename(staged, path string) error {
 	if err := d.ready("rename"); err != nil {
 		return fmt.Errorf("write: %w", err)
 	}
 	if err := os.Rename(staged, path); err != nil {
 		return fmt.Errorf("write: %w", err)
 	}
-	flush(filepath.Dir(path))
 	return nil
 }
 

@@ -18,7 +18,7 @@ import (
 // it was found. The journal's lease is held.
 func (b *Batch) noteEdits() error {
 	var found []entry
-	for _, w := range b.writes {
+	for _, w := range b.staged {
 		subject, ok := subjectOf(w.name)
 		if !ok || w.make == nil || !b.enters(subject) {
 			continue

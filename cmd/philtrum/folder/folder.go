@@ -24,6 +24,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"philtrum/forms/source"
@@ -38,6 +39,7 @@ type Folder struct {
 	patience time.Duration // how long to wait for a lease
 	notices  notices
 	disk     disk
+	line     sync.Mutex // for the journal's lease
 }
 
 // Open opens the clinic folder at path: ErrNoClinic without a clinic.yaml. A batch that was cut off after

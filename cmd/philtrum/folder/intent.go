@@ -76,6 +76,13 @@ func (f *Folder) carryOut(plan intent, l *lease) error {
 			return err
 		}
 	}
+	flushed := ""
+	for _, step := range plan.Steps { // in the order of their names: a visit's papers lie in one folder
+		if dir := path.Dir(step.Name); dir != flushed {
+			flush(f.Join(dir))
+			flushed = dir
+		}
+	}
 	if !l.held() {
 		return nil
 	}
@@ -111,7 +118,7 @@ func (f *Folder) carryOutStep(step intentStep) error {
 		aside := step.Name + ".aside"
 		f.notices.add(source.Problem{ID: "problem.set_aside", Args: map[string]any{"file": aside},
 			Span: source.Span{File: step.Name}})
-		return f.disk.place(staged, f.Join(aside))
+		return f.disk.rename(staged, f.Join(aside))
 	}
-	return f.disk.place(staged, f.Join(step.Name))
+	return f.disk.rename(staged, f.Join(step.Name))
 }

@@ -36,6 +36,7 @@ const (
 type lease struct {
 	path  string
 	owner []byte
+	after func() // of the journal's: lets the next of this process have its turn
 }
 
 // turn tells leases of one process apart.
@@ -71,6 +72,19 @@ func (f *Folder) lease(name string) (*lease, error) {
 		}
 		time.Sleep(pause)
 	}
+}
+
+// leaseJournal waits for the journal's lease. Those of one process stand in line for it, since whoever waits for
+// a file to go looks for it only now and then.
+func (f *Folder) leaseJournal() (*lease, error) {
+	f.line.Lock()
+	l, err := f.lease(journalFile)
+	if err != nil {
+		f.line.Unlock()
+		return nil, err
+	}
+	l.after = f.line.Unlock
+	return l, nil
 }
 
 // owner says who holds a lease, for a person who looks into the file and for [lease.held].
@@ -174,7 +188,13 @@ func (l *lease) held() bool {
 
 // release gives the lease up; one that was taken over is left to its new holder.
 func (l *lease) release() {
-	if l != nil && l.held() {
+	if l == nil {
+		return
+	}
+	if l.held() {
 		_ = os.Remove(l.path) // if it stays, it grows stale
+	}
+	if l.after != nil {
+		l.after()
 	}
 }

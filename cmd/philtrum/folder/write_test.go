@@ -53,6 +53,47 @@ func TestUpdatesAtOnceAreNotLost(t *testing.T) {
 	}
 }
 
+// Batches of one process at once, of different files: each happens as a whole, and the chain holds.
+func TestBatchesAtOnceAreWhole(t *testing.T) {
+	f := made(t)
+	const visits = 24
+	for i := range visits {
+		if err := f.Create(fmt.Sprintf("visits/2026/b%d/visit.yaml", i), []byte("papers: ")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var group sync.WaitGroup
+	for i := range visits {
+		group.Go(func() {
+			id := "b" + strconv.Itoa(i)
+			b := f.Batch(noon)
+			b.Create("visits/2026/"+id+"/papers/d.pdf", []byte(id))
+			b.Update("visits/2026/"+id+"/visit.yaml", func(old []byte) ([]byte, error) { return append(old, 'd'), nil })
+			b.Enter("issued", "d"+strconv.Itoa(i), digest([]byte(id)))
+			b.EnterFile("changed", id, "visits/2026/"+id+"/visit.yaml")
+			if err := b.Commit(); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	group.Wait()
+	for i := range visits {
+		id := "b" + strconv.Itoa(i)
+		if read(t, f, "visits/2026/"+id+"/papers/d.pdf") != id || read(t, f, "visits/2026/"+id+"/visit.yaml") != "papers: d" {
+			t.Errorf("%s is not whole", id)
+		}
+	}
+	entries, problems, err := f.Journal()
+	if err != nil || len(problems) > 0 || len(entries) != 1+2*visits {
+		t.Errorf("%d entries, %v %v", len(entries), problems, err)
+	}
+	for i := 1; i < len(entries); i += 2 {
+		if entries[i].What != "issued" || entries[i+1].What != "changed" {
+			t.Errorf("the entries of two batches are mixed at %d", i)
+		}
+	}
+}
+
 func TestUpdateLeavesAFileThatWasChangedMeanwhile(t *testing.T) {
 	f := made(t)
 	err := f.Update("patients/p1.yaml", noon, func([]byte) ([]byte, error) {
