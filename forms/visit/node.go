@@ -144,6 +144,7 @@ func (v Visit) Node() *source.Node {
 		"stay", v.Stay.Node(), "shown", nodes(v.Shown), "decisions", nodes(v.Decisions), "met", nodes(v.Met), "plan", filled(v.Plan.Node()), "handed", nodes(v.Handed),
 		"states", nodes(v.States), "treatment", treatment, "review", v.Review.Node(),
 		"amendments", nodes(v.Amendments), "letter", v.Letter.Node(), "papers", nodes(v.Papers),
+		"written_in", nodes(v.WrittenIn),
 	)
 }
 

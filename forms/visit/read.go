@@ -74,7 +74,7 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 	f := v.Fields(n, "id", "patient", "kind", "emergency", "appointment", "practitioner", "after", "course", "form",
 		"rules", "salt", "booking", "identity_seen", "answered", "answers", "interpreter", "stay", "shown", "decisions", "met", "plan", "handed",
 		"states", "treatment", "review", "amendments", "letter", "papers",
-		"scans", "confirmed", "photographs", "returned")
+		"scans", "confirmed", "photographs", "returned", "written_in")
 	visit := Visit{
 		ID:           v.ID(f.Need("id")),
 		Patient:      v.ID(f.Need("patient")),
@@ -111,6 +111,7 @@ func Read(n *source.Node, r *source.Reader, zone *time.Location) Visit {
 	visit.Confirmations = each(v, f.Get("confirmed"), v.confirmation)
 	visit.Returned = each(v, f.Get("returned"), v.returned)
 	visit.Photographs = each(v, f.Get("photographs"), v.photograph)
+	visit.WrittenIn = each(v, f.Get("written_in"), v.writtenIn)
 	if n != nil {
 		visit.Span = n.Span
 	}

@@ -84,6 +84,7 @@ type Visit struct {
 	Sheets        []Sheet    // pages of evidence, in the order in which they were attached
 	Confirmations []Confirmation
 	Photographs   []Photograph
+	WrittenIn     []WrittenIn // sentences of the staff that are not in the clinic's language
 	Span          source.Span
 }
 

@@ -55,9 +55,10 @@ func full() Visit {
 			ReviewOn: day(2026, 12, 18), Examination: "10:30", By: "amara", At: at,
 			Rows: []Row{{Zone: "UL-VB", Side: "left", Volume: mL("0.2")}},
 		},
-		Handed: []Handed{{Paper: "information", Document: "d1", At: at, How: "in_person", By: "amara", Explained: true}},
-		States: []StateChange{{State: Informed, At: at, By: "amara", Note: "~"}},
-		Papers: []Paper{{Kind: "consent", Document: "d2", Language: "sv", At: at, Supersedes: "d1"}},
+		Handed:    []Handed{{Paper: "information", Document: "d1", At: at, How: "in_person", By: "amara", Explained: true}},
+		States:    []StateChange{{State: Informed, At: at, By: "amara", Note: "~"}},
+		Papers:    []Paper{{Kind: "consent", Document: "d2", Language: "sv", At: at, Supersedes: "d1"}},
+		WrittenIn: []WrittenIn{{"plan.wish", "sv"}, {"decisions.1.reason", "es-MX"}},
 		Treatment: &Given{
 			Start: at, End: at.Add(time.Hour), By: "amara", Asepsis: "yes", Weight: measure.MustWeight("54.5"), Reaction: "none", Reconfirmed: true,
 			Photos: []string{"a"}, Kit: []string{"hyaluronidase"}, Notes: "{x}",
