@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -122,21 +123,47 @@ func fillings(form read.Form, words string) map[string]any {
 	return out
 }
 
-// Every offered language is filled in, in its own script and with the longest answers, by two readers of PDF files;
-// the values come back as they were typed, and the form counts as the one that was issued.
-func TestFormComesBackFromReaders(t *testing.T) {
+// formReaders are the readers of PDF files that fill a form in, and the command of each.
+var formReaders = map[string]func(modules string) []string{
+	"mupdf":   func(modules string) []string { return []string{"node", readersAt("fill.mjs"), modules, "mupdf"} },
+	"pdfjs":   func(modules string) []string { return []string{"node", readersAt("fill.mjs"), modules, "pdfjs"} },
+	"pdfium":  func(modules string) []string { return []string{"node", readersAt("fill.mjs"), modules, "pdfium"} },
+	"poppler": func(string) []string { return []string{"/usr/bin/python3", readersAt("fill.py")} },
+}
+
+func readersAt(name string) string {
+	return filepath.Join("..", "..", "templates", "pdf", "testdata", "readers", name)
+}
+
+// readerModules is the folder of the readers, or a reason to skip.
+func readerModules(t *testing.T) string {
+	t.Helper()
 	modules := os.Getenv("PHILTRUM_NODE_MODULES")
 	if modules == "" {
-		modules = filepath.Join("..", "..", "templates", "pdf", "testdata", "readers", "node_modules")
+		modules = readersAt("node_modules")
 	}
-	if _, err := os.Stat(filepath.Join(modules, "mupdf")); err != nil {
-		if os.Getenv("PHILTRUM_REQUIRE_TOOLS") == "1" {
-			t.Fatal("the readers of templates/pdf/testdata/readers are not installed")
-		}
-		t.Skip("the readers of templates/pdf/testdata/readers are not installed")
+	if _, err := os.Stat(filepath.Join(modules, "@embedpdf", "pdfium")); err != nil {
+		missing(t, "the readers of templates/pdf/testdata/readers are not installed")
 	}
+	if exec.Command("/usr/bin/python3", "-c", "import gi; gi.require_version('Poppler', '0.18')").Run() != nil {
+		missing(t, "poppler is not there for python3: gir1.2-poppler-0.18")
+	}
+	return modules
+}
+
+func missing(t *testing.T, what string) {
+	t.Helper()
+	if os.Getenv("PHILTRUM_REQUIRE_TOOLS") == "1" {
+		t.Fatal(what)
+	}
+	t.Skip(what)
+}
+
+// Every offered language is filled in, in its own script and with the longest answers, by four readers of PDF files;
+// the values come back as they were typed, and the form counts as the one that was issued.
+func TestFormComesBackFromReaders(t *testing.T) {
+	modules := readerModules(t)
 	dir, command := formDesk(t)
-	script := filepath.Join("..", "..", "templates", "pdf", "testdata", "readers", "fill.mjs")
 	for _, lang := range offered(t) {
 		words, ok := ownWords[lang]
 		if !ok {
@@ -146,41 +173,73 @@ func TestFormComesBackFromReaders(t *testing.T) {
 		issued := issuedFormIn(t, dir, command, lang)
 		blank := readForm(t, issued)
 		want := fillings(blank, words)
-		for _, engine := range []string{"mupdf", "pdfjs"} {
-			work := t.TempDir()
-			values, _ := json.Marshal(want)
-			if err := os.WriteFile(filepath.Join(work, "values.json"), values, 0o600); err != nil {
-				t.Fatal(err)
-			}
-			filled := filepath.Join(work, "filled.pdf")
-			if out, err := exec.Command("node", script, modules, engine, issued, filled, filepath.Join(work, "values.json")).CombinedOutput(); err != nil {
-				t.Fatalf("%s, %s: %v\n%s", lang, engine, err, out)
-			}
-			back := readForm(t, filled)
-			for _, f := range back.Fields {
-				wanted, ok := want[f.Name]
-				if !ok {
-					continue
+		for reader, args := range formReaders {
+			t.Run(lang+"/"+reader, func(t *testing.T) {
+				values := want
+				if reader == "poppler" {
+					values = byPlace(blank, want)
 				}
-				text, typed := wanted.(string)
-				if !typed {
-					text = "yes"
+				filled := fillBy(t, args(modules), issued, values)
+				sameValues(t, want, readForm(t, filled), blank)
+				said, _ := command("--clinic", dir, "read", filled, "--by", "amara", "--dry-run")
+				if strings.Contains(said, "tray") || !strings.Contains(said, formVisit) {
+					t.Errorf("not taken back: %s", said)
 				}
-				got := append([]string(nil), f.Values...)
-				for i := range got {
-					got[i] = strings.ReplaceAll(got[i], "\r", "\n")
-				}
-				if !slices.Equal(got, []string{text}) {
-					t.Errorf("%s, %s: field %s holds another value (%d, wanted one of %d characters)", lang, engine, f.Name, len(got), len(text))
-				}
-			}
-			if !slices.Equal(blank.Pages, back.Pages) || len(blank.Fields) != len(back.Fields) || back.Active {
-				t.Errorf("%s, %s: the form is not taken for the one that was issued: %d fields of %d", lang, engine, len(back.Fields), len(blank.Fields))
-			}
-			said, _ := command("--clinic", dir, "read", filled, "--by", "amara", "--dry-run")
-			if strings.Contains(said, "tray") || !strings.Contains(said, formVisit) {
-				t.Errorf("%s, %s: not taken back: %s", lang, engine, said)
-			}
+			})
 		}
+	}
+}
+
+// byPlace gives boxes of which one is ticked by their place among the boxes of that name.
+func byPlace(form read.Form, values map[string]any) map[string]any {
+	out := maps.Clone(values)
+	for _, f := range form.Fields {
+		if state, ok := values[f.Name].(string); ok && f.Kind == "Btn" {
+			out[f.Name] = slices.Index(f.States, state)
+		}
+	}
+	return out
+}
+
+func fillBy(t *testing.T, args []string, issued string, values map[string]any) (filled string) {
+	t.Helper()
+	work := t.TempDir()
+	file, filled := filepath.Join(work, "values.json"), filepath.Join(work, "filled.pdf")
+	data, err := json.Marshal(values)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(file, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	args = append(args, issued, filled, file)
+	if out, err := exec.Command(args[0], args[1:]...).CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	return filled
+}
+
+// sameValues says whether a form came back with what was typed, and as the form that was issued.
+func sameValues(t *testing.T, want map[string]any, back, blank read.Form) {
+	t.Helper()
+	for _, f := range back.Fields {
+		wanted, ok := want[f.Name]
+		if !ok {
+			continue
+		}
+		text, typed := wanted.(string)
+		if !typed {
+			text = "yes"
+		}
+		got := slices.Clone(f.Values)
+		for i := range got {
+			got[i] = strings.ReplaceAll(strings.ReplaceAll(got[i], "\r\n", "\n"), "\r", "\n")
+		}
+		if !slices.Equal(got, []string{text}) {
+			t.Errorf("field %s holds another value: %.60q, wanted %.60q", f.Name, got, text)
+		}
+	}
+	if !slices.Equal(blank.Pages, back.Pages) || len(blank.Fields) != len(back.Fields) || back.Active {
+		t.Errorf("not taken for the form that was issued: %d fields of %d", len(back.Fields), len(blank.Fields))
 	}
 }

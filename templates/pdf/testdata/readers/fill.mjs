@@ -1,4 +1,4 @@
-// Fills a form as a reader of PDF files does: node fill.mjs NODE_MODULES mupdf|pdfjs IN OUT VALUES.json
+// Fills a form as a reader of PDF files does: node fill.mjs NODE_MODULES mupdf|pdfjs|pdfium IN OUT VALUES.json
 // VALUES maps names of fields to a text, a state of a box, or true.
 import { readFileSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
@@ -49,4 +49,16 @@ async function pdfjs() {
   return doc.saveDocument();
 }
 
-writeFileSync(to, engine === "mupdf" ? await mupdf() : await pdfjs());
+async function pdfium() {
+  const { start, Form } = await import("./pdfium.mjs");
+  const form = new Form(await start(modules), data);
+  for (const field of form.fields()) {
+    const value = wanted[field.name];
+    if (value === undefined || (typeof value === "string" && field.type === "box" && field.state !== value)) continue;
+    form.enter(field, value);
+    form.leave();
+  }
+  return form.saved();
+}
+
+writeFileSync(to, await { mupdf, pdfjs, pdfium }[engine]());
