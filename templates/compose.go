@@ -47,6 +47,9 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 	lang := p.Printer.Language()
 	c.language = lang
 	c.facts.kind, c.facts.version, c.facts.language = p.Template.Kind, p.Template.Version, lang.Name
+	if c.paper.With = otherThan(p.Printer, p.With); c.paper.With != nil {
+		c.facts.second = c.paper.With.Language().Name
+	}
 	doc := layout.Document{Lang: lang.Region}
 	if lang.Direction == "rtl" {
 		doc.Direction = layout.RightToLeft
@@ -74,7 +77,7 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 	doc.Title = plain(s.message(title, nil, false))
 	doc.Head = s.furniture(p.Template.head)
 	doc.Foot = s.furniture(p.Template.foot)
-	if c.paper.With = otherThan(p.Printer, p.With); c.paper.With != nil {
+	if c.paper.With != nil {
 		return composeBoth(c, doc)
 	}
 	doc.Blocks, doc.Closing = s.blocks(p.Template.blocks), s.blocks(p.Template.closing)

@@ -32,8 +32,8 @@ type Facts struct {
 	Covered visit.Plan
 	Seal    *Sealing // of the cover of a sealed file
 
-	kind, version, language string // of the paper, set by Compose
-	large                   bool   // print, set by Compose
+	kind, version, language, second string // of the paper, set by Compose
+	large                           bool   // print, set by Compose
 }
 
 // Issue is what is known of the paper itself. Everything in it is recorded data, never the moment of
@@ -46,6 +46,8 @@ type Issue struct {
 	Reading    Reading   // why nobody may sign this copy; empty: it has room for signatures
 	Screen     bool      // a form to be filled in on a screen, which names nobody
 	Filled     bool      // a questionnaire with the answers that were given
+
+	DraftBeside bool // the texts of the second language are not released
 }
 
 // Reading is why a paper is a copy for reading alone.
@@ -55,6 +57,7 @@ type Reading string
 const (
 	DraftText        Reading = "draft"       // the text is not released
 	LacksInterpreter Reading = "interpreter" // the patient does not read the language, and nobody interprets
+	SignedElsewhere  Reading = "elsewhere"   // only staff sign it, and they sign the clinic's text that goes with it
 )
 
 // reviewOn is the day of the review: the planned one, or the next on which the clinic is open.

@@ -114,6 +114,7 @@ var values = map[string]value{
 	"kind":             {locales.KindRef, func(f *Facts) locales.Value { return term("paper", f.kind) }},
 	"template_version": text(func(f *Facts) string { return f.version }, "template"),
 	"language":         text(func(f *Facts) string { return f.language }, "language"),
+	"second_language":  text(func(f *Facts) string { return f.second }, "language"),
 
 	"document_id": text(func(f *Facts) string { return f.Issue.Document }, "document"),
 	"issued":      moment(func(f *Facts) time.Time { return f.Issue.At }),

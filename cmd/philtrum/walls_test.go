@@ -77,7 +77,7 @@ var owners = map[string][]string{
 	"google.golang.org/protobuf":         {"forms/screen"}, // checked conditions, as cel-go keeps them
 	"google.golang.org/genproto":         {"forms/screen"},
 	"github.com/nicksnyder/go-i18n":      {"locales"},
-	"golang.org/x/text":                  {"locales", "locales/cldr", "forms/medicine", "forms/booking", "templates/text"},
+	"golang.org/x/text":                  {"locales", "locales/cldr", "locales/release", "forms/medicine", "forms/booking", "templates/text"},
 	"github.com/xuri/excelize/v2":        {"forms/booking"},
 	"github.com/jung-kurt/gofpdf":        {"templates/pdf"},
 	"github.com/klauspost/compress":      {"templates/pdf"},

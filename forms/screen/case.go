@@ -337,11 +337,10 @@ func (m *mind) fact(name string) ref.Val {
 // interpreter is whether the interpreter of the visit is qualified, as recorded: yes, no, or "" where nobody
 // attends, has no name, or nobody recorded it.
 func (m *mind) interpreter() string {
-	i := m.Visit.Interpreter
-	if i == nil || i.Name+i.Number == "" {
+	if !m.Visit.Interpreted(m.Patient, m.Clinic.Language) {
 		return ""
 	}
-	return i.Qualified
+	return m.Visit.Interpreter.Qualified
 }
 
 // inrQuestions are what an INR is known by.

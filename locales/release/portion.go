@@ -1,6 +1,7 @@
 package release
 
 import (
+	"errors"
 	"io/fs"
 	"slices"
 	"strings"
@@ -9,7 +10,8 @@ import (
 )
 
 // Portions that are taken out of their groups, because a wrong word in them does the most harm: what makes a
-// patient call, and what a patient ticks and says by signing. They are released before everything else.
+// patient call, on whichever paper it stands, and what a patient ticks and says by signing. They are released
+// before everything else.
 const (
 	Warning = "warning"
 	Choice  = "choice"
@@ -23,8 +25,11 @@ var apart = [...]struct {
 	portion  string
 	prefixes []string
 }{
-	{Warning, []string{"aftercare.call.", "aftercare.now.", "aftercare.signs."}},
-	{Choice, []string{"consent.choices.", "consent.says.", "consent.sign.", "paper.yes", "paper.no", "paper.not_sure"}},
+	{Warning, []string{"aftercare.call.", "aftercare.now.", "aftercare.signs.", "card.emergency", "card.emergency_blank", "card.signs",
+		"dissolving.now.", "dissolving.signs.", "information.after.call", "information.after.emergency",
+		"information.after.emergency_unknown", "recall.danger.", "travel.call."}},
+	{Choice, []string{"consent.choices.", "consent.says.", "consent.sign.", "dissolving.choices.", "dissolving.says.",
+		"paper.yes", "paper.no", "paper.not_sure", "questionnaire.meaning", "questionnaire.page_read"}},
 }
 
 // PortionOf is the portion in which a message is released: its group, unless it is one of the first ones.
@@ -75,11 +80,15 @@ func GroupsOf(portion string) []string {
 	return []string{portion}
 }
 
-// Messages gives the messages of a portion in a language, in the order of their files.
+// Messages gives the messages of a portion in a language, in the order of their files. A group that is not there
+// has none.
 func Messages(fsys fs.FS, language, portion string) ([]locales.Message, error) {
 	var out []locales.Message
 	for _, group := range GroupsOf(portion) {
 		all, err := locales.Messages(fsys, language, group)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -62,8 +62,22 @@ func Roles(language string) [2]Role {
 
 // Digest is the SHA-256, in hex, of what a portion says in a language: every message that belongs to it, see
 // [locales.Content]. A translation is signed for together with the text it was made from, so the portion of
-// the source language enters as well. A group of it that is not there is an error that wraps fs.ErrNotExist.
+// the source language enters as well. A portion of which no group is there is an error that wraps fs.ErrNotExist.
 func Digest(fsys fs.FS, language, portion string) (string, error) {
+	return NewTexts(fsys).Digest(language, portion)
+}
+
+// Texts are the texts of a file system, each group read once. They are for one goroutine.
+type Texts struct {
+	fsys   fs.FS
+	groups map[[2]string]map[string]string // by language and group
+}
+
+// NewTexts gives the texts of a file system, which are read when they are first asked for.
+func NewTexts(fsys fs.FS) *Texts { return &Texts{fsys, map[[2]string]map[string]string{}} }
+
+// Digest is as [Digest].
+func (t *Texts) Digest(language, portion string) (string, error) {
 	h := sha256.New()
 	var line []byte
 	languages := []string{language}
@@ -71,7 +85,7 @@ func Digest(fsys fs.FS, language, portion string) (string, error) {
 		languages = append(languages, Source)
 	}
 	for _, l := range languages {
-		content, err := content(fsys, l, portion)
+		content, err := t.content(l, portion)
 		if err != nil {
 			return "", fmt.Errorf("digest of %s in %s: %w", portion, language, err)
 		}
@@ -85,20 +99,41 @@ func Digest(fsys fs.FS, language, portion string) (string, error) {
 }
 
 // content is what each message of a portion says.
-func content(fsys fs.FS, language, portion string) (map[string]string, error) {
-	out := map[string]string{}
+func (t *Texts) content(language, portion string) (map[string]string, error) {
+	out, found := map[string]string{}, false
+	var missing error
 	for _, group := range GroupsOf(portion) {
-		messages, err := locales.Content(fsys, language, group)
+		messages, err := t.group(language, group)
+		if errors.Is(err, fs.ErrNotExist) {
+			missing = err
+			continue
+		}
 		if err != nil {
 			return nil, err
 		}
+		found = true
 		for id, text := range messages {
 			if own := apartOf(id); own == portion || own == "" && portion == group {
 				out[id] = text
 			}
 		}
 	}
+	if !found {
+		return nil, missing
+	}
 	return out, nil
+}
+
+func (t *Texts) group(language, group string) (map[string]string, error) {
+	key := [2]string{language, group}
+	if known, ok := t.groups[key]; ok {
+		return known, nil
+	}
+	messages, err := locales.Content(t.fsys, language, group)
+	if err == nil {
+		t.groups[key] = messages
+	}
+	return messages, err
 }
 
 // Of gives the state of a portion whose content has the given digest: released when two different persons
@@ -106,7 +141,7 @@ func content(fsys fs.FS, language, portion string) (map[string]string, error) {
 func Of(language, portion, digest string, releases []Release) State {
 	for _, r := range releases {
 		if r.Language == language && r.Portion == portion && r.Digest == digest && digest != "" &&
-			r.Writer != "" && r.Reviser != "" && r.Writer != r.Reviser {
+			Named(r.Writer) && Named(r.Reviser) && !SamePerson(r.Writer, r.Reviser) {
 			return Released
 		}
 	}

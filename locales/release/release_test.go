@@ -33,6 +33,8 @@ func TestStates(t *testing.T) {
 		{"no reviser", "es", []Release{{"es", "consent", es, "a", ""}}, Draft},
 		{"no translator", "es", []Release{{"es", "consent", es, "", "b"}}, Draft},
 		{"one person twice", "es", []Release{{"es", "consent", es, "a", "a"}}, Draft},
+		{"one person, written otherwise", "es", []Release{{"es", "consent", es, "Ana Ruiz", "RUIZ,  Ana."}}, Draft},
+		{"a dash for a name", "es", []Release{{"es", "consent", es, "a", "–"}}, Draft},
 		{"another content", "es", []Release{{"es", "consent", en, "a", "b"}}, Draft},
 		{"no content", "es", []Release{{"es", "consent", "", "a", "b"}}, Draft},
 		{"another language", "es", []Release{{"en", "consent", es, "a", "b"}}, Draft},
@@ -129,9 +131,50 @@ func TestPortions(t *testing.T) {
 		t.Errorf("portions %v, want %v", got, want)
 	}
 	for id, want := range map[string]string{"paper.yes": Choice, "paper.yesterday": "paper", "consent.choices.copy": Choice,
-		"aftercare.signs.now": Warning, "aftercare.signature": "aftercare"} {
+		"aftercare.signs.now": Warning, "aftercare.signature": "aftercare", "dissolving.choices.again": Choice,
+		"dissolving.signs.rash_do": Warning, "information.after.emergency": Warning, "information.after.care": "information",
+		"travel.call.here": Warning, "card.signs": Warning, "recall.danger.text": Warning, "card.emergency": Warning} {
 		if got := PortionOf(id); got != want {
 			t.Errorf("%s is released with %s, want %s", id, got, want)
 		}
+	}
+}
+
+func TestSamePerson(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want bool
+	}{
+		{"Oda Bergström", "oda  BERGSTRÖM", true},
+		{"Oda Bergström", "Bergström, Oda", true},
+		{"Oda Bergström", "Oda Bergstro\u0308m.", true},
+		{"Oda Bergström", "Oda Bergholm", false},
+		{"李明", "李 明", false},
+		{"राम", "रमा", false},
+		{"Oda Bergström", "Oda", false},
+	} {
+		if got := SamePerson(c.a, c.b); got != c.want {
+			t.Errorf("%q and %q: %v", c.a, c.b, got)
+		}
+	}
+}
+
+// A portion that is gathered from several groups takes those that are there, and its digest follows each.
+func TestPortionOfSeveralGroups(t *testing.T) {
+	fsys := fstest.MapFS{"en/aftercare.yaml": {Data: []byte("aftercare.now.pain: p\n")}}
+	first, err := Digest(fsys, "en", Warning)
+	if err != nil {
+		t.Fatal(err)
+	}
+	fsys["en/travel.yaml"] = &fstest.MapFile{Data: []byte("travel.call.here: c\ntravel.title: t\n")}
+	second, err := Digest(fsys, "en", Warning)
+	if err != nil || first == second {
+		t.Errorf("a warning of another group leaves the digest (%v)", err)
+	}
+	if messages, err := Messages(fsys, "en", Warning); err != nil || len(messages) != 2 {
+		t.Errorf("%d warnings (%v)", len(messages), err)
+	}
+	if _, err := Digest(fstest.MapFS{}, "en", Warning); err == nil {
+		t.Error("no group, and yet a digest")
 	}
 }

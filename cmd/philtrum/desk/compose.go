@@ -129,12 +129,12 @@ func (d *Desk) paper(c Checked, issued Issued, r Request) (templates.Paper, sour
 	if !template.ForPatient() || d.tooNarrow(c, issued.Kind, r) {
 		with = nil
 	}
-	draft, reading, err := d.drafts(c, template, languagesOf{words, own, with})
+	texts, err := d.standing(c, template, issued.Kind, languagesOf{words, own, with})
 	if err != nil {
 		return templates.Paper{}, nil, err
 	}
 	mark, _ := d.mark() // problems are told by Make
-	facts := templates.Gather(templates.Issue{Draft: draft, Reading: reading}, c.Case, c.Report)
+	facts := templates.Gather(templates.Issue{Draft: texts.draft, DraftBeside: texts.draftBeside, Reading: texts.reading}, c.Case, c.Report)
 	facts.Issue.Screen, facts.Issue.Filled = r.As == AsForm, r.As == AsFilled
 	facts.Stay, facts.Seal = d.stayOf(c.Case.Visit), issued.sealing
 	return templates.Paper{

@@ -42,7 +42,7 @@ type Desk struct {
 	places   map[placeKey]place.Place
 	printing *printer
 	recalled []clinic.Recall
-	texts    map[textKey]string // digests of the groups of messages
+	texts    *texts
 }
 
 // Open reads the clinic's own files. With problems a Desk comes back all the same, with what could be read:

@@ -100,7 +100,7 @@ func (d *Desk) Adopt(tag, by, author string) (source.Problems, error) {
 		if shipped, err := release.Digest(locales.Default, language.Tag, s.Portion); author == "" && (err != nil || shipped != digest) {
 			return one("revision.adopt.author", "portion", s.Portion), nil
 		}
-		if samePerson(writer, lead.Name) {
+		if release.SamePerson(writer, lead.Name) {
 			return one("revision.pack.same_person"), nil
 		}
 		changes = append(changes, releaseEntry(clinic.Release{Language: language.Tag, Group: s.Portion, Digest: digest,

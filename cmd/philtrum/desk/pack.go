@@ -141,18 +141,17 @@ func readPack(data []byte) (returned, error) {
 			return ""
 		}
 		if cell("part") == signPart {
-			back.signed[strings.TrimSpace(cell("id"))] = strings.TrimSpace(cell("target"))
+			row := strings.TrimSpace(cell("id"))
+			if _, twice := back.signed[row]; twice {
+				return returned{}, ErrNoPack // nobody could say which of the two counts
+			}
+			back.signed[row] = strings.TrimSpace(cell("target"))
 			continue
 		}
 		back.rows = append(back.rows, PackRow{Portion: strings.TrimSpace(cell("part")), ID: strings.TrimSpace(cell("id")), Form: strings.TrimSpace(cell("form")),
 			Source: cell("source"), Target: cell("target"), Remark: strings.TrimSpace(cell("remark"))})
 	}
 	return back, nil
-}
-
-func samePerson(a, b string) bool {
-	fold := func(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
-	return fold(a) == fold(b)
 }
 
 // dateOf reads a day that a person has written into a list.

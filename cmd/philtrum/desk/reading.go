@@ -18,29 +18,45 @@ func tellServed(asked string, words *locales.Printer) source.Problems {
 	return one("revision.served", "asked", asked, "tag", l.Region, "name", l.Name)
 }
 
-// drafts says of a paper's own language whether its texts are a draft, and why nobody may sign the paper.
+// standing is what a paper says of its own texts: whether they are drafts, and why nobody may sign it.
+type standing struct {
+	draft, draftBeside bool // texts of the paper's language; of the second one
+	reading            templates.Reading
+}
+
+// standing judges the texts of a paper.
 //
-// A signature stands on a released text that the patient reads, or on the clinic's released text where an
-// interpreter who is named attends; in a paper of two languages the clinic's text may be the one beside.
-func (d *Desk) drafts(c Checked, t *templates.Template, l languagesOf) (draft bool, why templates.Reading, err error) {
+// A patient's signature stands on a released text that they read, or on the clinic's released text where somebody
+// interprets; in a paper of two languages the clinic's text may be either. What only staff sign after the needle
+// asks for no more than that the text is released.
+func (d *Desk) standing(c Checked, t *templates.Template, kind string, l languagesOf) (standing, error) {
+	var s standing
 	released, err := d.released(l.words, t)
-	if err != nil || !t.ForPatient() || !t.Signs() {
-		return !released, "", err
+	if err != nil {
+		return s, err
 	}
-	interpreted := c.Case.Visit.Interpreter != nil && c.Case.Visit.Interpreter.Name != ""
-	if released && (d.understands(c, l.words) || interpreted) {
-		return false, "", nil
-	}
-	if interpreted && l.with != nil && sameLanguage(l.with, l.own) {
-		signed, err := d.released(l.own, t)
-		if err != nil || signed {
-			return !released, "", err
+	s.draft = !released
+	beside := false
+	if l.with != nil && !sameLanguage(l.with, l.words) {
+		if beside, err = d.released(l.with, t); err != nil {
+			return s, err
 		}
+		s.draftBeside = !beside
 	}
-	if released {
-		return false, templates.LacksInterpreter, nil
+	own := released && sameLanguage(l.words, l.own) || beside && sameLanguage(l.with, l.own)
+	switch interpreted := c.Case.Visit.Interpreted(c.Case.Patient, d.clinic.Language); {
+	case !t.ForPatient() || !t.Signs():
+	case afterNeedle(kind):
+		if !released && !own {
+			s.reading = templates.SignedElsewhere
+		}
+	case released && d.understands(c, l.words), beside && d.understands(c, l.with), interpreted && own:
+	case released:
+		s.reading = templates.LacksInterpreter
+	default:
+		s.reading = templates.DraftText
 	}
-	return true, templates.DraftText, nil
+	return s, nil
 }
 
 // understands says whether the patient reads a language; of one who reads none, whether they speak it, since
@@ -59,19 +75,19 @@ func (d *Desk) understands(c Checked, words *locales.Printer) bool {
 
 func sameLanguage(a, b *locales.Printer) bool { return a.Language().Tag == b.Language().Tag }
 
-// companion says whether the clinic's own text goes with a paper: one for the patient that is not signed, in a
-// language of drafts that does not stand beside the clinic's on the same page.
-func (d *Desk) companion(issued Issued, r Request) bool {
+// companion says whether the clinic's own text goes with a paper: one for the patient that they do not sign, in a
+// language of drafts, where the clinic's does not stand beside it on the same page. A calendar has no text of its own.
+func (d *Desk) companion(issued Issued) bool {
 	t, _ := d.printer().template(issued.Kind)
-	if t == nil || issued.as != "" || r.With != "" || !t.ForPatient() || t.Signs() || issued.Document == "" {
-		return false
-	}
-	words, err := d.catalogue.Printer(issued.Language)
-	if err != nil {
+	if t == nil || issued.as == AsCalendar || !t.ForPatient() || t.Signs() && !afterNeedle(issued.Kind) || issued.Document == "" || !issued.draft {
 		return false
 	}
 	own, err := d.catalogue.Printer(d.clinic.Language)
-	return err == nil && issued.draft && !sameLanguage(words, own)
+	if err != nil || issued.with == own.Language().Tag {
+		return false
+	}
+	words, err := d.catalogue.Printer(issued.Language)
+	return err == nil && !sameLanguage(words, own)
 }
 
 // in is the request for another language alone.

@@ -30,21 +30,27 @@ func (d *Desk) released(words *locales.Printer, t *templates.Template) (bool, er
 
 type textKey struct{ language, portion string }
 
-// textDigest is the digest of a portion's texts, empty where there are none. They are read once: the printers
-// read them no oftener.
+// texts are the digests of portions, and the texts behind them, which are read once: the printers read them no
+// oftener.
+type texts struct {
+	read    *release.Texts
+	digests map[textKey]string
+}
+
+// textDigest is the digest of a portion's texts, empty where there are none.
 func (d *Desk) textDigest(language, portion string) (string, error) {
+	if d.texts == nil {
+		d.texts = &texts{release.NewTexts(d.data("locales", locales.Default)), map[textKey]string{}}
+	}
 	key := textKey{language, portion}
-	if known, ok := d.texts[key]; ok {
+	if known, ok := d.texts.digests[key]; ok {
 		return known, nil
 	}
-	digest, err := release.Digest(d.data("locales", locales.Default), language, portion)
+	digest, err := d.texts.read.Digest(language, portion)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return "", err
 	}
-	if d.texts == nil {
-		d.texts = map[textKey]string{}
-	}
-	d.texts[key] = digest
+	d.texts.digests[key] = digest
 	return digest, nil
 }
 

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"slices"
+	"strings"
 
 	"philtrum/forms/clinic"
 	"philtrum/forms/measure"
@@ -47,7 +48,7 @@ func (d *Desk) Signed(tag string, data []byte) (Signed, error) {
 // signers are the two persons as the list names them.
 func (d *Desk) signers(signed map[string]string) (clinic.Release, source.Problems) {
 	for _, row := range signRows {
-		if signed[row] == "" {
+		if dated := strings.HasSuffix(row, ".date"); signed[row] == "" || !dated && !release.Named(signed[row]) {
 			return clinic.Release{}, one("revision.pack.unsigned", "row", row)
 		}
 	}
@@ -55,7 +56,7 @@ func (d *Desk) signers(signed map[string]string) (clinic.Release, source.Problem
 		Translator: signed["translator.name"], TranslatorQualification: signed["translator.qualification"],
 		Reviser: signed["reviser.name"], ReviserQualification: signed["reviser.qualification"], Method: signed["method"],
 	}
-	if samePerson(r.Translator, r.Reviser) {
+	if release.SamePerson(r.Translator, r.Reviser) {
 		return r, one("revision.pack.same_person")
 	}
 	if !slices.Contains(clinic.Methods, r.Method) || r.Method == "written" {
@@ -127,7 +128,11 @@ func compared(portion string, now, signed []PackRow) source.Problems {
 	}
 	seen := map[[2]string]PackRow{}
 	for _, r := range signed {
-		seen[[2]string{r.ID, r.Form}] = r
+		key := [2]string{r.ID, r.Form}
+		if before, twice := seen[key]; twice && (before.Source != r.Source || before.Target != r.Target) {
+			tell("revision.pack.changed", r) // whoever signed may have read the other one
+		}
+		seen[key] = r
 		if r.Remark != "" {
 			tell("revision.pack.remark", r)
 		}
