@@ -95,8 +95,16 @@ func (s *session) showImport(d *desk.Desk, list desk.Imported) {
 		counts[e.What]++
 		s.voice.result(s.entryLine(d, e))
 		for _, doubt := range e.Doubts {
-			s.voice.result("      " + s.doubt(doubt.ID, string(doubt.Field), doubt.Args))
+			if doubt.ID != "date_order" { // said of the column
+				s.voice.result("      " + s.doubt(doubt.ID, string(doubt.Field), doubt.Args))
+			}
 		}
+		if e.What == desk.EntryCancelled && e.Visit != "" {
+			s.voice.result("      " + s.standsStill(d, e))
+		}
+	}
+	for _, e := range list.Absent {
+		s.voice.result(e.Visit + "  " + s.standsStill(d, e))
 	}
 	for _, skipped := range list.Skipped {
 		if skipped.Reason != "empty" {
@@ -104,7 +112,7 @@ func (s *session) showImport(d *desk.Desk, list desk.Imported) {
 		}
 	}
 	args := locales.Args{}
-	for _, what := range []string{desk.EntryNew, desk.EntryReturning, desk.EntryMoved, desk.EntryKnown, desk.EntryUnclear} {
+	for _, what := range []string{desk.EntryNew, desk.EntryReturning, desk.EntryMoved, desk.EntryKnown, desk.EntryCancelled, desk.EntryUnclear} {
 		args[what] = locales.Number(fmt.Sprint(counts[what]))
 	}
 	s.voice.say("booking.counts", args)
@@ -175,10 +183,32 @@ func (s *session) entryLine(d *desk.Desk, e desk.Entry) string {
 	return line
 }
 
+// standsStill says of a visit that stands here what can be done if it will not be.
+func (s *session) standsStill(d *desk.Desk, e desk.Entry) string {
+	return s.voice.text("booking.stands_still", locales.Args{
+		"at": locales.DateTime(e.At.In(d.Clinic().Zone)), "move": locales.Text("philtrum move " + e.Visit),
+		"note": locales.Text("philtrum note " + e.Visit + " declined"),
+	})
+}
+
+// mapped is where clinic.yaml says what a list's own words mean, and told the flag that says it of every visit.
+var (
+	mapped = map[string]string{
+		"kind": "booking.kinds", "language": "booking.languages", "practitioner": "booking.practitioners", "status": "booking.statuses",
+	}
+	told = map[string]string{"kind": "--kind", "practitioner": "--practitioner", "date": "--on"}
+)
+
 func (s *session) doubt(id, field string, args map[string]any) string {
 	words := wordArgs(args)
 	if field != "" {
 		words["field"] = locales.Ref("booking.field." + field)
+	}
+	switch {
+	case id == "unknown_word":
+		words["key"] = locales.Text(mapped[field])
+	case id == "missing" && told[field] != "":
+		id, words["flag"] = "missing_told", locales.Text(told[field])
 	}
 	return s.voice.text("booking."+id, words)
 }
@@ -212,5 +242,9 @@ func importJSON(list desk.Imported) any {
 	for _, doubt := range list.Doubts {
 		doubts = append(doubts, strings.Trim(doubt.ID+":"+string(doubt.Field), ":"))
 	}
-	return map[string]any{"entries": entries, "doubts": doubts, "entered": list.Entered}
+	absent := []string{}
+	for _, e := range list.Absent {
+		absent = append(absent, e.Visit)
+	}
+	return map[string]any{"entries": entries, "doubts": doubts, "absent": absent, "entered": list.Entered}
 }

@@ -29,6 +29,8 @@ type Options struct {
 	Sheet string
 	// Kinds, Languages: what the list's own words mean here ("Lippen 1 ml": "treatment", "poln.": "pl").
 	Kinds, Languages map[string]string
+	// Statuses: what the list says has become of a visit: [Stands] or [Cancelled].
+	Statuses map[string]string
 	// Months are names of months in any language, folded by [Fold], with their number.
 	Months map[string]time.Month
 	// Day of all visits, where the list has no column for it.
@@ -55,10 +57,17 @@ const (
 	Language     Field = "language"
 	Kind         Field = "kind"
 	Practitioner Field = "practitioner"
+	Status       Field = "status"
 )
 
 // Fields in the order in which lists are shown.
-var Fields = []Field{Reference, On, Time, Moment, Name, Given, Family, Born, Telephone, Email, Language, Kind, Practitioner}
+var Fields = []Field{Reference, On, Time, Moment, Name, Given, Family, Born, Telephone, Email, Language, Kind, Practitioner, Status}
+
+// What a list can say has become of a visit.
+const (
+	Stands    = "stands"
+	Cancelled = "cancelled" // also: nobody came
+)
 
 // Order is the order of day and month in the dates of a list.
 type Order string
@@ -106,6 +115,7 @@ type Row struct {
 	Language            string // BCP 47
 	Kind                string // one of the kinds of visits
 	Practitioner        string // as written
+	Cancelled           bool   // by what stands under a heading like "Status"
 	Doubts              []Doubt
 }
 
@@ -137,14 +147,7 @@ func Read(data []byte, o Options) (List, error) {
 	if bytes.HasPrefix(data, []byte("PK\x03\x04")) {
 		list.Sheet, grid, err = workbook(data, o, words)
 	} else {
-		var text string
-		if text, list.Encoding, err = decode(data, o.Encoding); err == nil {
-			list.Delimiter, grid, err = separated(text, words, o.Columns)
-		}
-		if list.Encoding == guessed {
-			list.Encoding = "windows-1252"
-			list.Doubts = append(list.Doubts, Doubt{ID: "encoding", Args: map[string]any{"encoding": list.Encoding}})
-		}
+		grid, err = list.text(data, o, words)
 	}
 	if err != nil {
 		return list, err
@@ -152,6 +155,28 @@ func Read(data []byte, o Options) (List, error) {
 	r := reader{List: &list, words: words, options: o}
 	r.read(grid)
 	return list, nil
+}
+
+// text reads separated text. Of encodings that the bytes leave open, the one is taken under which most headings
+// are known, and a person has to confirm it by the letters that it gives.
+func (l *List) text(data []byte, o Options, words *words) (grid []line, err error) {
+	if foreign(data) {
+		return nil, ErrWorkbook
+	}
+	text, name, err := decode(data, o.Encoding)
+	if err != nil {
+		return nil, err
+	}
+	open := name == guessed
+	if open {
+		if text, name, err = guess(data, words, o.Columns); err != nil {
+			return nil, err
+		}
+		l.Doubts = append(l.Doubts, Doubt{ID: "encoding", Args: map[string]any{"encoding": name, "letters": letters(text)}})
+	}
+	l.Encoding = name
+	l.Delimiter, grid, err = separated(text, words, o.Columns)
+	return grid, err
 }
 
 // Unclear says whether a person has to settle anything before the list is entered.

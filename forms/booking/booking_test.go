@@ -91,6 +91,9 @@ func table(l booking.List, err error) string {
 			}
 		}
 		fmt.Fprintln(&b)
+		if r.Cancelled {
+			fmt.Fprintln(&b, "   cancelled")
+		}
 		for _, d := range r.Doubts {
 			fmt.Fprintln(&b, "   doubt", d.ID, d.Field, d.Args)
 		}
@@ -143,6 +146,22 @@ func lists(t *testing.T) map[string][]byte {
 			"陈小雨\t1990年5月31日\t2026年12月4日\t9点40分\t中文\nΕλένη Δήμου\t1990-05-31\t2026-12-04\t9:50\tEN\n" +
 			"Ольга Ким\t31.05.1990\t4.12.2026\t10:00\tEN\nדנה לוי\t1990-05-31\t2026-12-04\t10:10\tEN\n" +
 			"สุดา ใจดี\t1990-05-31\t2026-12-04\t10:20\tEN\n김하늘\t1990. 5. 31.\t2026. 12. 4.\t10:30\tEN\n"),
+		"times": []byte("Name,Born,Date,Time\nA Bell,1990-05-31,2026-12-04,9.30\nB Bell,1990-05-31,2026-12-04,9h30\nC Bell,1990-05-31,2026-12-04,0930\n" +
+			"D Bell,1990-05-31,2026-12-04,930\nE Bell,1990-05-31,2026-12-04,14 h 30\nF Bell,1990-05-31,2026-12-04,14 Uhr 30\n" +
+			"G Bell,1990-05-31,2026-12-04,下午2点30分\nH Bell,1990-05-31,2026-12-04,下午2:30-3:00\nI Bell,1990-05-31,2026-12-04,٢:٣٠ م\nJ Bell,1990-05-31,2026-12-04,٩:٣٠ صباحًا\n" +
+			"K Bell,1990-05-31,2026-12-04,शाम 6:15\nL Bell,1990-05-31,2026-12-04,오후 2시 30분\nM Bell,1990-05-31,2026-12-04,2:00 - 3:00 pm\nN Bell,1990-05-31,2026-12-04,11:30–1:00 p. m.\n" +
+			"O Bell,1990-05-31,2026-12-04,godz. 10.15\nP Bell,1990-05-31,2026-12-04,9 Uhr bis 10 Uhr\nQ Bell,1990-05-31,2026-12-04,12:15 am\nR Bell,1990-05-31,2026-12-04,30.12.1899 10:45:00\n"),
+		"times_unclear": []byte("Name,Born,Date,Time\nA Bell,1990-05-31,2026-12-04,9-10\nB Bell,1990-05-31,2026-12-04,9–10 Uhr\nC Bell,1990-05-31,2026-12-04,2:30 zzz\n" +
+			"D Bell,1990-05-31,2026-12-04,上午13:30\nE Bell,1990-05-31,2026-12-04,2460\nF Bell,1990-05-31,2026-12-04,9h3\nG Bell,1990-05-31,2026-12-04,9\n"),
+		"moments": []byte("Name;Born;Start\nA Bell;31.05.1990;04.12.2026 14:30\nB Bell;31.05.1990;٠٤/١٢/٢٠٢٦م ٩:٣٠ ص\nC Bell;31.05.1990;2026年12月4日 下午3点05分\nD Bell;31.05.1990;4 Dec 2026, 2.15 pm\n"),
+		"statuses": []byte("Ref,Name,Born,Date,Time,Status,Preferred language\n1,Rue Ashdown,1990-05-31,2026-12-04,9:00,Confirmed,fr-CH\n2,Ida Thorne,1988-03-02,2026-12-04,9:30,Canceled,zh-TW\n" +
+			"3,Tess Orme,1988-03-05,2026-12-04,10:00,no-show,zh_CN\n4,Mara Bell,1988-03-06,2026-12-04,10:30,abgesagt,pt-BR\n5,Lyle Bell,1988-03-07,2026-12-04,11:00,purple,xx-YY\n"),
+		"central_bytes":     encode("windows-1250", "Imię;Nazwisko;Data urodzenia;Data wizyty;Godzina;Język\nŻaneta;Gżegżółka;31.05.1990 r.;4.12.2026 r.;10.15;polski\n"),
+		"chinese_bytes":     encode("gb18030", "姓名,出生日期,预约日期,时间,手机号\n陈小雨,1985/2/1,2026/12/4,上午9点30分,13800138000\n"),
+		"power_of_ten":      []byte("Name,Born,Date,Time,Mobile\nRue Ashdown,1990-05-31,2026-12-04,9:00,4.47701E+11\n"),
+		"old_workbook":      append([]byte("\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"), make([]byte, 600)...),
+		"page":              []byte("\n<HTML><table><tr><td>Name</td></tr></table>"),
+		"workbook_raw":      numbers(t),
 		"german_name":       []byte("Name;Vorname;Geburtsdatum;Termin\nVoss;Ida;31.05.90;04.12.26 9 Uhr\n"),
 		"headings_repeated": []byte("Name,Born,Date,Time\nRue Ashdown,1990-05-31,2026-12-04,9:00\nName,Born,Date,Time\nIda Thorne,1988-03-02,2026-12-04,9:30\n"),
 		"no_list":           []byte("hello\nthere\n"),
@@ -196,6 +215,30 @@ func sheet(t *testing.T) []byte {
 	set("E8", 3)
 	var b bytes.Buffer
 	must(book.Write(&b))
+	return b.Bytes()
+}
+
+// numbers is a workbook whose dates, times and telephones are numbers without a look of their own, with a day beside
+// its time, and with a sum that counts the names.
+func numbers(t *testing.T) []byte {
+	book := excelize.NewFile()
+	defer book.Close()
+	for row, cells := range [][]any{
+		{"Patient/in", "Geb.-Datum", "Termin", "Zeit", "Handy"},
+		{"Grün, Ina", 33024, 46360, 0.395833333333333, 491512345678.0},
+		{"Weiß, Uli", "31.05.1990", "04.12.2026", "10:30", 4.91512345679e+11},
+		{"Gelb, An", 33025, 46360.4375, nil, nil},
+		{"Summe", nil, nil, nil, nil},
+		{"3", nil, nil, nil, nil},
+	} {
+		if err := book.SetSheetRow("Sheet1", fmt.Sprint("A", row+1), &cells); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var b bytes.Buffer
+	if err := book.Write(&b); err != nil {
+		t.Fatal(err)
+	}
 	return b.Bytes()
 }
 

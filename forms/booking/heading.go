@@ -18,9 +18,14 @@ var shipped embed.FS
 // words is headings.yaml, folded: what columns are called, and what stands in some of them.
 type words struct {
 	headings map[string]Field
+	exact    map[string]bool // headings with their marks, to tell encodings apart
 	totals   map[string]bool
 	kinds    map[string]string
 	tags     map[string]string
+	statuses map[string]string // stands, cancelled
+	halves   map[string]string // before_noon, after_noon
+	// Words of a time of day: behind the hour, behind the minute, and those that say nothing.
+	hours, minutes, beside map[string]bool
 }
 
 // vocabulary reads headings.yaml once.
@@ -32,24 +37,36 @@ var vocabulary = sync.OnceValues(func() (*words, error) {
 	}
 	node, problems := source.Parse(file, data)
 	r := &source.Reader{}
-	f := r.Fields(node, "headings", "totals", "kinds", "languages")
-	w := &words{headings: map[string]Field{}, totals: map[string]bool{}, kinds: map[string]string{}, tags: map[string]string{}}
+	f := r.Fields(node, "headings", "totals", "kinds", "statuses", "languages", "clock")
+	w := &words{headings: map[string]Field{}, exact: map[string]bool{}, tags: map[string]string{}}
 	for _, e := range r.Entries(f.Need("headings")) {
 		for _, s := range r.Texts(e.Value) {
 			if other, doubled := w.headings[Fold(s)]; doubled && other != Field(e.Name) {
 				return nil, fmt.Errorf("%s: %q is a heading of %s and of %s", file, s, other, e.Name)
 			}
-			w.headings[Fold(s)] = Field(e.Name)
+			w.headings[Fold(s)], w.exact[marked(s)] = Field(e.Name), true
 		}
 	}
-	for _, s := range r.Texts(f.Need("totals")) {
-		w.totals[Fold(s)] = true
-	}
-	for _, e := range r.Entries(f.Need("kinds")) {
-		for _, s := range r.Texts(e.Value) {
-			w.kinds[Fold(s)] = e.Name
+	set := func(n *source.Node) map[string]bool {
+		all := map[string]bool{}
+		for _, s := range r.Texts(n) {
+			all[Fold(s)] = true
 		}
+		return all
 	}
+	meanings := func(n *source.Node) map[string]string {
+		all := map[string]string{}
+		for _, e := range r.Entries(n) {
+			for word := range set(e.Value) {
+				all[word] = e.Name
+			}
+		}
+		return all
+	}
+	w.totals, w.kinds, w.statuses = set(f.Need("totals")), meanings(f.Need("kinds")), meanings(f.Need("statuses"))
+	clock := r.Fields(f.Need("clock"), "hours", "minutes", "beside", "halves")
+	w.hours, w.minutes, w.beside = set(clock.Need("hours")), set(clock.Need("minutes")), set(clock.Need("beside"))
+	w.halves = meanings(clock.Need("halves"))
 	for _, e := range r.Entries(f.Need("languages")) {
 		w.tags[Fold(e.Name)] = e.Name
 		for _, s := range r.Texts(e.Value) {
@@ -80,6 +97,20 @@ func Fold(s string) string {
 		}
 	}
 	return norm.NFC.String(b.String())
+}
+
+// marked is a heading without capitals, but with the marks of its letters.
+func marked(s string) string { return strings.ToLower(norm.NFC.String(tidy(s))) }
+
+// spelled counts the headings of a line that are known with every mark.
+func (w *words) spelled(l line) int {
+	n := 0
+	for _, c := range l.cells {
+		if w.exact[marked(c.text)] {
+			n++
+		}
+	}
+	return n
 }
 
 // headingLine finds the line of headings among the first ones: the one with the most known headings, at least

@@ -3,6 +3,7 @@ package booking
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"philtrum/forms/measure"
 )
@@ -23,6 +24,7 @@ func (r *reader) read(grid []line) {
 	r.Heading = grid[at].at
 	r.columns(grid[at])
 	body := grid[at+1:]
+	r.timesWithDates(body)
 	r.judgeOrders(body)
 	day := r.options.Day
 	seen := map[string]int{}
@@ -77,7 +79,7 @@ func (r *reader) holdsNoVisit(l line) string {
 			continue
 		}
 		filled++
-		if (c.Field == Name || c.Field == Given || c.Field == Family) && !r.sum(l.text(c.at)) {
+		if s := l.text(c.at); (c.Field == Name || c.Field == Given || c.Field == Family) && lettered(s) && !r.sum(s) {
 			named = true
 		}
 	}
@@ -103,6 +105,9 @@ func (r *reader) sum(s string) bool {
 	return false
 }
 
+// lettered says whether a text can be a name: one that holds a letter.
+func lettered(s string) bool { return strings.IndexFunc(s, unicode.IsLetter) >= 0 }
+
 // row reads a line under the columns.
 func (r *reader) row(l line, day measure.Date) Row {
 	row := Row{Line: l.at, On: day}
@@ -114,7 +119,11 @@ func (r *reader) row(l line, day measure.Date) Row {
 			row.doubt("formula", c.Field)
 			continue
 		}
-		r.take(&row, c, l.cells[c.at].text)
+		s := l.cells[c.at].text
+		if serial := l.cells[c.at].moment; serial != "" && (c.Field == Time) == (len(serial) == len("15:04")) && c.Field.timed() {
+			s = serial
+		}
+		r.take(&row, c, s)
 	}
 	row.complete()
 	return row
@@ -131,13 +140,18 @@ func (r *reader) take(row *Row, c Column, s string) {
 	case Family:
 		row.Family = s
 	case Telephone:
-		row.Telephone = s
+		if row.Telephone = s; powerOfTen(s) {
+			row.Telephone = ""
+			row.doubt("unreadable", Telephone)
+		}
 	case Email:
 		row.Email = s
 	case Practitioner:
 		row.Practitioner = s
 	case Language:
-		row.Language = r.meaning(row, c.Field, s, r.options.Languages, r.words.tags)
+		row.Language = r.language(row, s)
+	case Status:
+		row.Cancelled = r.meaning(row, c.Field, s, r.options.Statuses, r.words.statuses) == Cancelled
 	case Kind:
 		row.Kind = r.meaning(row, c.Field, s, r.options.Kinds, r.words.kinds)
 	default:
@@ -159,6 +173,24 @@ func (r *reader) meaning(row *Row, f Field, s string, own, usual map[string]stri
 	row.Doubts = append(row.Doubts, Doubt{ID: "unknown_word", Field: f, Args: map[string]any{"word": s}})
 	return ""
 }
+
+// language also takes a tag with a region (BCP 47): fr-CH is French.
+func (r *reader) language(row *Row, s string) string {
+	if base, region, ok := strings.Cut(strings.ReplaceAll(s, "_", "-"), "-"); ok && len(base) == 2 && len(region) == 2 {
+		if _, whole := r.words.tags[Fold(s)]; !whole && r.words.tags[Fold(base)] != "" {
+			s = base
+		}
+	}
+	return r.meaning(row, Language, s, r.options.Languages, r.words.tags)
+}
+
+// powerOfTen knows a number that a spreadsheet has shortened, so that its last digits are lost: 4.4E+11.
+func powerOfTen(s string) bool {
+	return strings.Contains(strings.ToUpper(s), "E+") && strings.Trim(strings.ToUpper(s), "0123456789.,E+") == ""
+}
+
+// timed says whether a column holds dates or times.
+func (f Field) timed() bool { return f == Born || f == On || f == Time || f == Moment }
 
 // name parts "Family, Given" at its comma; any other whole name is kept as it is written, because which part is
 // which differs from language to language.
@@ -183,7 +215,7 @@ func (row *Row) complete() {
 		}
 		return true
 	}
-	if row.Name == "" && row.Given == "" && row.Family == "" && lacks(Name) {
+	if !lettered(row.Name+row.Given+row.Family) && lacks(Name) {
 		row.doubt("missing", Name)
 	}
 	if row.Born.IsZero() && lacks(Born) {

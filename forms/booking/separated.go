@@ -16,6 +16,8 @@ type line struct {
 type cell struct {
 	text    string
 	formula bool // a formula whose value is not kept in the file
+	// moment is what a workbook's number without a look of its own says where a date or a time is expected.
+	moment string
 }
 
 func (l line) text(i int) string {
@@ -27,22 +29,27 @@ func (l line) text(i int) string {
 
 // separated parts text into lines and cells, with the delimiter under which most known headings stand in one
 // line; where two do equally well, the one with more columns.
-func separated(text string, words *words, named map[Field]string) (delimiter string, best []line, err error) {
-	known, wide := 0, 0
+func separated(text string, words *words, named map[Field]string) (delimiter string, grid []line, err error) {
+	delimiter, _, grid, err = best(text, words, named)
+	if err == nil && grid == nil {
+		err = ErrNoList
+	}
+	return delimiter, grid, err
+}
+
+func best(text string, words *words, named map[Field]string) (delimiter string, known int, best []line, err error) {
+	wide := 0
 	for _, d := range ";,\t|" {
 		grid, err := parted(text, d)
 		if err != nil {
-			return "", nil, err
+			return "", 0, nil, err
 		}
 		_, found, width := headingLine(grid, words, named)
 		if found > known || found == known && width > wide {
 			known, wide, delimiter, best = found, width, string(d), grid
 		}
 	}
-	if best == nil {
-		return "", nil, ErrNoList
-	}
-	return delimiter, best, nil
+	return delimiter, known, best, nil
 }
 
 func parted(text string, delimiter rune) ([]line, error) {

@@ -146,7 +146,7 @@ func (r *reader) example(c Column, body []line) (line int, open bool) {
 // datePart takes the time of day away from a cell that holds both.
 func (r *reader) datePart(c Column, s string) parts {
 	if c.Field == Moment || c.Field == On {
-		s, _, _, _ = cutClock(s, c.Field == Moment)
+		s, _, _, _ = r.words.cutClock(s, c.Field == Moment)
 	}
 	return r.partsOf(s)
 }
@@ -190,21 +190,15 @@ func valid(year, month, day int) (measure.Date, bool) {
 // takeMoment reads a cell of a column of dates or times.
 func (r *reader) takeMoment(row *Row, c Column, s string) {
 	if c.Field == Time {
-		if _, hour, minute, ok := cutClock(s, true); ok {
-			row.Hour, row.Minute, row.HasTime = hour, minute, true
-			return
-		}
-		row.doubt("unreadable", Time)
+		r.takeTime(row, s)
 		return
 	}
 	rest := s
 	if c.Field != Born {
 		var hour, minute int
 		var ok bool
-		if rest, hour, minute, ok = cutClock(s, c.Field == Moment); ok {
+		if rest, hour, minute, ok = r.words.cutClock(s, c.Field == Moment); ok {
 			row.Hour, row.Minute, row.HasTime = hour, minute, true
-		} else if c.Field == Moment {
-			row.doubt("missing", Time)
 		}
 	}
 	p := r.partsOf(rest)
@@ -219,6 +213,62 @@ func (r *reader) takeMoment(row *Row, c Column, s string) {
 	default:
 		row.On = d
 	}
+}
+
+// timesWithDates makes a column of times one of moments where its cells hold dates and no other column does: "Start"
+// is often both.
+func (r *reader) timesWithDates(body []line) {
+	times := -1
+	for i, c := range r.Columns {
+		switch c.Field {
+		case On, Moment:
+			return
+		case Time:
+			times = i
+		}
+	}
+	if times < 0 {
+		return
+	}
+	c := r.Columns[times]
+	c.Field = Moment
+	for _, l := range body {
+		rest, _, _, timed := r.words.cutClock(l.text(c.at), true)
+		if p := r.partsOf(rest); timed && (len(p.numbers) == 3 || len(p.numbers) == 2 && p.month != 0) {
+			r.Columns[times].Field = Moment
+			return
+		}
+	}
+}
+
+// takeTime reads a column of times. A word beside the time that nobody knows may say which half of the day is
+// meant: then the time is not read.
+func (r *reader) takeTime(row *Row, s string) {
+	if hour, minute, ok := digits(s); ok {
+		row.Hour, row.Minute, row.HasTime = hour, minute, true
+		return
+	}
+	rest, hour, minute, ok := r.words.cutClock(s, true)
+	if cut, _, _, end := r.words.cutClock(rest, true); end {
+		rest = cut // the end of the visit
+	}
+	numbers := 0
+	for _, token := range tokens(rest) {
+		word := Fold(token)
+		if _, err := strconv.Atoi(token); err == nil {
+			numbers++
+		} else if !r.words.hours[word] && !r.words.minutes[word] && !r.words.beside[word] {
+			ok = false
+		}
+	}
+	if numbers != 0 && numbers != 3 { // three are a date
+		ok = false
+	}
+	if !ok {
+		row.doubt("unreadable", Time)
+		return
+	}
+	row.Hour, row.Minute, row.HasTime = hour, minute, true
 }
 
 // dayLine is a line that holds a date alone: the day of the lines below it, as lists by day have it.

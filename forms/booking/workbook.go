@@ -3,6 +3,7 @@ package booking
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -81,6 +82,14 @@ func sheetCell(book *excelize.File, sheet string, column, row int, raw string, e
 		if s, ok := moment(book, sheet, name, n, epoch); ok {
 			return cell{text: s}
 		}
+		c := cell{text: tidy(raw)}
+		if strings.ContainsAny(raw, "eE") && n == math.Trunc(n) && n < 1<<53 {
+			c.text = strconv.FormatFloat(n, 'f', 0, 64) // a number of a telephone, not its power of ten
+		}
+		if n > 0 && n < 1 || n >= leastSerial && n < mostSerial {
+			c.moment = written(n, epoch)
+		}
+		return c
 	}
 	return cell{text: tidy(raw)}
 }
@@ -95,18 +104,28 @@ func moment(book *excelize.File, sheet, name string, n float64, epoch bool) (str
 	if err != nil || !showsMoment(style) {
 		return "", false
 	}
+	s := written(n, epoch)
+	return s, s != ""
+}
+
+// Days as a workbook numbers them, from 1927 to 2146: what stands in a column of dates and lies between is one,
+// also where the cell lost its look.
+const leastSerial, mostSerial = 10000, 90000
+
+// written is a number of a workbook as a date, a time or both; "" if it is none.
+func written(n float64, epoch bool) string {
 	t, err := excelize.ExcelDateToTime(n, epoch)
 	if err != nil {
-		return "", false
+		return ""
 	}
 	t = t.Add(500 * time.Millisecond).Truncate(time.Second)
 	switch {
 	case n < 1:
-		return t.Format("15:04"), true
+		return t.Format("15:04")
 	case n == float64(int64(n)):
-		return t.Format(time.DateOnly), true
+		return t.Format(time.DateOnly)
 	}
-	return t.Format("2006-01-02 15:04"), true
+	return t.Format("2006-01-02 15:04")
 }
 
 // showsMoment knows the formats of ECMA-376 Part 1, 18.8.30: 14 to 22 and 45 to 47 are dates and times, and so

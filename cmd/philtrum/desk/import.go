@@ -32,6 +32,7 @@ const (
 	EntryReturning = "returning" // a new visit of a patient who is known
 	EntryKnown     = "known"     // the visit stands already, unchanged
 	EntryMoved     = "moved"     // the visit stands already at another time or with another practitioner
+	EntryCancelled = "cancelled" // the list says that the visit will not be; it may stand here still
 	EntryUnclear   = "unclear"
 )
 
@@ -52,7 +53,8 @@ type Entry struct {
 type Imported struct {
 	booking.List
 	Entries []Entry
-	Entered bool // new patients and visits were written
+	Absent  []Entry // visits that stand here on the days of the list, and that it does not name
+	Entered bool    // new patients and visits were written
 }
 
 // Unclear says whether a person has to settle anything.
@@ -79,6 +81,7 @@ func (d *Desk) Import(data []byte, how Importing) (Imported, source.Problems, er
 	for _, row := range list.Rows {
 		all.Entries = append(all.Entries, d.listEntry(row, how, known))
 	}
+	all.Absent = known.absent(all.Entries, d.at)
 	if !how.Write || all.Unclear() && !how.Anyway {
 		return all, nil, nil
 	}
@@ -95,7 +98,7 @@ func (d *Desk) bookingOptions(how Importing) (booking.Options, error) {
 	}
 	o := booking.Options{
 		Order: booking.Order(cmp.Or(how.Order, own.Dates)), Encoding: cmp.Or(how.Encoding, own.Encoding),
-		Sheet: cmp.Or(how.Sheet, own.Sheet), Kinds: own.Kinds, Languages: own.Languages,
+		Sheet: cmp.Or(how.Sheet, own.Sheet), Kinds: own.Kinds, Languages: own.Languages, Statuses: own.Statuses,
 		Columns: map[booking.Field]string{}, Months: map[string]time.Month{},
 		Day: how.Day, Today: measure.DateOf(d.at, d.clinic.Zone),
 	}
@@ -112,24 +115,53 @@ func (d *Desk) bookingOptions(how Importing) (booking.Options, error) {
 func (d *Desk) listEntry(row booking.Row, how Importing, known *acquaintances) Entry {
 	e := Entry{Row: row, Initials: Initials(visit.Patient{Given: row.Given, Family: row.Family, Display: row.Name})}
 	e.Doubts = slices.Clone(row.Doubts)
+	if row.Cancelled {
+		return d.cancelled(e, known)
+	}
 	if e.Kind == "" && !doubted(e, booking.Kind) {
 		if e.Kind = cmp.Or(how.Kind, d.clinic.Booking.Kind); e.Kind == "" {
 			e.doubt("missing", booking.Kind)
 		}
 	}
 	d.staffOf(&e, how)
-	if e.HasTime && !e.On.IsZero() {
-		at, err := measure.ParseTime(e.On.String()+" "+e.Clock(), d.clinic.Zone)
-		if err != nil {
-			e.doubt("no_such_time", booking.Time)
-		}
-		e.At = at
-	}
+	d.setTime(&e)
 	known.recognise(&e)
 	if len(e.Doubts) > 0 {
 		e.What = EntryUnclear
 	}
 	return e
+}
+
+// setTime sets the appointment's time in the clinic's zone.
+func (d *Desk) setTime(e *Entry) {
+	if !e.HasTime || e.On.IsZero() {
+		return
+	}
+	at, err := measure.ParseTime(e.On.String()+" "+e.Clock(), d.clinic.Zone)
+	if err != nil {
+		e.doubt("no_such_time", booking.Time)
+	}
+	e.At = at
+}
+
+// cancelled is a line of a visit that will not be: nothing of it is entered, so nothing of it has to be clear. The
+// visit may stand here.
+func (d *Desk) cancelled(e Entry, known *acquaintances) Entry {
+	d.setTime(&e)
+	e.Doubts = nil
+	known.recognise(&e)
+	if v := known.byID[e.Visit]; v.Treatment != nil || ended(v) || len(e.Doubts) > 0 {
+		e.Visit = "" // nothing is left to do, or it may be another visit of that day
+	} else if e.Visit != "" {
+		e.At = v.Appointment
+	}
+	e.Doubts, e.What = nil, EntryCancelled
+	return e
+}
+
+// ended says whether it is recorded that a visit will not go on.
+func ended(v visit.Visit) bool {
+	return slices.ContainsFunc(v.States, func(s visit.StateChange) bool { return s.State == visit.DeclinedBy || s.State == visit.Withdrawn })
 }
 
 func (e *Entry) doubt(id string, f booking.Field) {

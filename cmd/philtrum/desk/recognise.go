@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -17,6 +18,7 @@ type acquaintances struct {
 	births   map[measure.Date][]visit.Patient
 	visits   map[string][]visit.Visit // by patient
 	bookings map[string]visit.Visit   // by the booking system's id
+	byID     map[string]visit.Visit
 }
 
 // acquaintances reads patients and visits. A patient's file that cannot be read is a problem: the list could
@@ -24,7 +26,7 @@ type acquaintances struct {
 func (d *Desk) acquaintances() (*acquaintances, source.Problems, error) {
 	known := &acquaintances{
 		zone: d.clinic.Zone, patients: map[string][]visit.Patient{}, births: map[measure.Date][]visit.Patient{},
-		visits: map[string][]visit.Visit{}, bookings: map[string]visit.Visit{},
+		visits: map[string][]visit.Visit{}, bookings: map[string]visit.Visit{}, byID: map[string]visit.Visit{},
 	}
 	ids, err := d.folder.Patients()
 	if err != nil {
@@ -53,6 +55,7 @@ func (d *Desk) acquaintances() (*acquaintances, source.Problems, error) {
 		if err != nil {
 			return nil, nil, err
 		}
+		known.byID[id] = v
 		known.visits[v.Patient] = append(known.visits[v.Patient], v)
 		if v.Booking != "" {
 			known.bookings[v.Booking] = v
@@ -96,6 +99,32 @@ func (k *acquaintances) recognise(e *Entry) {
 			return
 		}
 	}
+}
+
+// absent are the visits to come on the days of a list that it does not name: somebody may have cancelled them. Where
+// a line is unclear, it could be any of them, so that nothing is said of its day.
+func (k *acquaintances) absent(entries []Entry, now time.Time) []Entry {
+	days, named := map[measure.Date]bool{}, map[string]bool{}
+	for _, e := range entries {
+		if !e.On.IsZero() {
+			days[e.On] = true
+		}
+	}
+	for _, e := range entries {
+		if named[e.Visit] = true; e.What == EntryUnclear {
+			delete(days, e.On)
+		}
+	}
+	var all []Entry
+	for id, v := range k.byID {
+		on := measure.DateOf(v.Appointment, k.zone)
+		if !days[on] || named[id] || v.Treatment != nil || ended(v) || v.Appointment.Before(now) {
+			continue
+		}
+		all = append(all, Entry{Visit: id, At: v.Appointment, Staff: v.Practitioner, Patient: v.Patient})
+	}
+	slices.SortFunc(all, func(a, b Entry) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Visit, b.Visit)) })
+	return all
 }
 
 // booked is a line whose booking the clinic has: it must be the same person's.

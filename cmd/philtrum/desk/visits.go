@@ -8,7 +8,6 @@ import (
 	"strings"
 	"time"
 	"unicode"
-	"unicode/utf8"
 
 	"philtrum/cmd/philtrum/folder"
 	"philtrum/forms"
@@ -242,8 +241,12 @@ func (d *Desk) Form() (*forms.Form, source.Problems) {
 func Initials(p visit.Patient) string {
 	var letters []string
 	for _, word := range strings.Fields(p.Name()) {
-		r, _ := utf8.DecodeRuneInString(word)
-		letters = append(letters, string(unicode.ToUpper(r))+".")
+		for _, r := range word { // of ’t and (Mia), the letter
+			if unicode.IsLetter(r) {
+				letters = append(letters, string(unicode.ToUpper(r))+".")
+				break
+			}
+		}
 	}
 	return strings.Join(letters, " ")
 }
