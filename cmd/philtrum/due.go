@@ -51,12 +51,14 @@ type dueJSON struct {
 
 func (s *session) printDue(due []desk.Due, by string, asJSON bool) error {
 	list := []dueJSON{}
+	none := true
 	for _, x := range due {
 		if by != "" && x.Person != by {
 			continue
 		}
-		list = append(list, dueJSON{string(x.Why), x.On.String(), x.Visit, x.Number, x.Person, x.Left != "", x.Item, x.Lot, x.Count})
+		none = false
 		if asJSON {
+			list = append(list, dueJSON{string(x.Why), x.On.String(), x.Visit, x.Number, x.Person, x.Left != "", x.Item, x.Lot, x.Count})
 			continue
 		}
 		line := s.voice.text("search.due."+string(x.Why), s.dueArgs(x))
@@ -74,7 +76,7 @@ func (s *session) printDue(due []desk.Due, by string, asJSON bool) error {
 	if asJSON {
 		return s.voice.json(list)
 	}
-	if len(list) == 0 {
+	if none {
 		s.voice.say("search.due.none", nil)
 		return nil
 	}

@@ -58,39 +58,37 @@ const (
 )
 
 // Dues lists what is due on a day, by day. Items of people who no longer work here go to whoever took over.
+// Of the visits with something to follow up, which may be all that a clinic has ever had, only those are kept
+// for which something is due.
 func (d *Desk) Dues(on measure.Date) ([]Due, error) {
-	var lines []index.Line
-	others := map[string][]index.Line{}
-	err := d.search(Whole, func(x *index.Index) (err error) {
-		if lines, err = x.Unfinished(); err != nil {
+	var found dues
+	err := d.search(Whole, func(x *index.Index) error {
+		found = dues{}
+		if err := x.EachUnfinished(string(visit.Review), func(u index.Unfinished) { d.dueOf(u, on, &found) }); err != nil {
 			return err
 		}
-		for _, l := range lines {
-			if _, known := others[l.Patient]; known || !l.Open.Has(index.Review|index.Call|index.Pending) {
-				continue
+		unread, err := x.Unreadable()
+		if err != nil {
+			return err
+		}
+		for _, l := range unread {
+			if l.Open > 0 {
+				continue // it was among the unfinished
 			}
-			if others[l.Patient], err = x.OfPatient(l.Patient); err != nil {
+			number, err := x.Number(l.Patient)
+			if err != nil {
 				return err
 			}
+			d.dueOf(index.Unfinished{Line: l, Number: number}, on, &found)
 		}
-		unread, err := x.Unreadable()
-		for _, l := range unread {
-			if !slices.ContainsFunc(lines, func(m index.Line) bool { return m.Visit == l.Visit }) {
-				lines = append(lines, l)
-			}
-		}
-		return err
+		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	var due []Due
-	for _, l := range lines {
-		found, err := d.dueOf(l, others[l.Patient], on)
-		if err != nil {
-			return nil, err
-		}
-		due = append(due, found...)
+	due, err := d.screenAll(found, on)
+	if err != nil {
+		return nil, err
 	}
 	due = append(due, d.dueStock(on)...)
 	recalls, err := d.dueRecalls(on)
@@ -98,82 +96,95 @@ func (d *Desk) Dues(on measure.Date) ([]Due, error) {
 		return nil, err
 	}
 	due = append(due, recalls...)
-	people := map[string]visit.Patient{}
-	for i := range due {
-		if due[i].Visit != "" {
-			due[i].Number, _ = d.route(due[i].Number, people)
-		}
-	}
 	slices.SortStableFunc(due, func(a, b Due) int { return a.On.Compare(b.On) })
 	return due, nil
 }
 
-// dueOf is what is due of one visit; others are the visits of its patient.
-func (d *Desk) dueOf(l index.Line, others []index.Line, on measure.Date) ([]Due, error) {
-	day := measure.DateOf(l.At, d.clinic.Zone)
-	var due []Due
-	person, left := d.follower(l.Practitioner, on)
-	add := func(why DueWhy, when measure.Date) {
-		due = append(due, Due{Why: why, On: when, Visit: l.Visit, Number: l.Patient, Person: person, Left: left})
-	}
-	if l.Unread {
-		add(DueUnread, on)
-		return due, nil
-	}
-	past := !day.After(on)
-	if l.Open.Has(index.Consent) && past {
-		add(DueConsent, day)
-	}
-	if l.Open.Has(index.NoLot) && past {
-		add(DueNoLot, day)
-	}
-	if l.Open.Has(index.NoRecord) && past {
-		add(DueRecord, day)
-	}
-	if l.Open.Has(index.Scan) && past {
-		add(DueScan, day)
-	}
-	if review, err := measure.ParseDate(l.Review); err == nil && l.Open.Has(index.Review) && !review.After(on) && !followed(l, others, true) {
-		add(DueReview, review)
-	}
-	if l.Open.Has(index.Call) && past && !followed(l, others, false) {
-		add(DueCall, day)
-	}
-	if !l.Open.Has(index.Pending) || l.Open.Has(index.Call) {
-		return due, nil
-	}
-	if person != l.Practitioner || left != "" {
-		if !day.Before(on) { // screening judges a visit with who treats: it has to be moved
-			add(DueVisit, day)
-		}
-	}
-	if day.AddDays(waitsBack).Before(on) || day.After(on.AddDays(dueAhead)) {
-		return due, nil
-	}
-	if l.Kind == string(visit.Consultation) && day.Before(on) || followed(l, others, false) {
-		return due, nil
-	}
-	found, err := d.screened(l, day, on)
-	for _, f := range found {
-		add(f.Why, f.On)
-	}
-	return due, err
+// dues are what is due by the index alone, and the visits that have to be screened, which is done once the
+// index is closed.
+type dues struct {
+	all    []Due
+	screen []toScreen
 }
 
-// followed says whether a later visit of the patient took a visit up; for a review only one that names it or is
-// a review.
-func followed(l index.Line, others []index.Line, review bool) bool {
-	return slices.ContainsFunc(others, func(o index.Line) bool {
-		if o.Visit == l.Visit {
-			return false
+type toScreen struct {
+	due Due // without why and when
+	day measure.Date
+	at  int // its place among the others
+}
+
+// screenAll screens what has to be, and puts what is found in its place.
+func (d *Desk) screenAll(found dues, on measure.Date) ([]Due, error) {
+	if len(found.screen) == 0 {
+		return found.all, nil
+	}
+	var all []Due
+	done := 0
+	for _, s := range found.screen {
+		all = append(all, found.all[done:s.at]...)
+		done = s.at
+		screened, err := d.screened(s.due.Visit, s.day, on)
+		if err != nil {
+			return nil, err
 		}
-		return o.After == l.Visit || o.At.After(l.At) && (!review || o.Kind == string(visit.Review))
-	})
+		for _, one := range screened {
+			s.due.Why, s.due.On = one.Why, one.On
+			all = append(all, s.due)
+		}
+	}
+	return append(all, found.all[done:]...), nil
+}
+
+// dueOf adds what is due of one visit.
+func (d *Desk) dueOf(u index.Unfinished, on measure.Date, found *dues) {
+	day := measure.DateOf(u.At, d.clinic.Zone)
+	person, left := d.follower(u.Practitioner, on)
+	due := Due{Visit: u.Visit, Number: u.Number, Person: person, Left: left}
+	add := func(why DueWhy, when measure.Date) {
+		due.Why, due.On = why, when
+		found.all = append(found.all, due)
+	}
+	if u.Unread {
+		add(DueUnread, on)
+		return
+	}
+	past := !day.After(on)
+	if u.Open.Has(index.Consent) && past {
+		add(DueConsent, day)
+	}
+	if u.Open.Has(index.NoLot) && past {
+		add(DueNoLot, day)
+	}
+	if u.Open.Has(index.NoRecord) && past {
+		add(DueRecord, day)
+	}
+	if u.Open.Has(index.Scan) && past {
+		add(DueScan, day)
+	}
+	if review, err := measure.ParseDate(u.Review); err == nil && u.Open.Has(index.Review) && !review.After(on) && !u.Reviewed {
+		add(DueReview, review)
+	}
+	if u.Open.Has(index.Call) && past && !u.Followed {
+		add(DueCall, day)
+	}
+	if !u.Open.Has(index.Pending) || u.Open.Has(index.Call) {
+		return
+	}
+	if (person != u.Practitioner || left != "") && !day.Before(on) { // screening judges a visit with who treats: it has to be moved
+		add(DueVisit, day)
+	}
+	if day.AddDays(waitsBack).Before(on) || day.After(on.AddDays(dueAhead)) {
+		return
+	}
+	if u.Kind == string(visit.Consultation) && day.Before(on) || u.Followed {
+		return
+	}
+	found.screen = append(found.screen, toScreen{due: due, day: day, at: len(found.all)})
 }
 
 // screened is what screening says of a visit that was not treated yet.
-func (d *Desk) screened(l index.Line, day, on measure.Date) ([]Due, error) {
-	checked, err := d.Check(l.Visit)
+func (d *Desk) screened(id string, day, on measure.Date) ([]Due, error) {
+	checked, err := d.Check(id)
 	if err != nil {
 		return nil, err
 	}

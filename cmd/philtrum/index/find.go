@@ -41,9 +41,38 @@ func (x *Index) OfPatient(patient string) ([]Line, error) {
 	return x.lines("INDEXED BY visit_patient WHERE patient = ? ORDER BY at, id", patient)
 }
 
-// Unfinished are the visits with something to follow up, in order of time.
-func (x *Index) Unfinished() ([]Line, error) {
-	return x.lines("INDEXED BY visit_open WHERE open > 0 ORDER BY at, id")
+// Unfinished is a visit with something to follow up, and what became of it.
+type Unfinished struct {
+	Line
+	Number   string // the patient's, or their id where they have none
+	Followed bool   // a later visit of the patient, or one that names it, took it up
+	Reviewed bool   // so did a review, or a visit that names it
+}
+
+const unfinished = `SELECT v.id, v.patient, v.kind, v.practitioner, v.after, v.at, v.treated, v.unread, v.open, v.review,
+	coalesce(nullif((SELECT number FROM patient WHERE id = v.patient), ''), v.patient),
+	EXISTS (SELECT 1 FROM visit o INDEXED BY visit_patient WHERE o.patient = v.patient AND o.id <> v.id
+		AND (o.after = v.id OR o.at > v.at)),
+	EXISTS (SELECT 1 FROM visit o INDEXED BY visit_patient WHERE o.patient = v.patient AND o.id <> v.id
+		AND (o.after = v.id OR o.at > v.at AND o.kind = ?))
+	FROM visit v INDEXED BY visit_open WHERE v.open > 0 ORDER BY v.at, v.id`
+
+// EachUnfinished hands each visit with something to follow up to take, in order of time, without keeping them;
+// review is the kind of visit that is one. take must not ask the index.
+func (x *Index) EachUnfinished(review string, take func(Unfinished)) error {
+	rows, err := x.db.Query(unfinished, review)
+	if err != nil {
+		return failed(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var u Unfinished
+		if err := x.scan(rows, &u.Line, &u.Number, &u.Followed, &u.Reviewed); err != nil {
+			return err
+		}
+		take(u)
+	}
+	return failed(rows.Err())
 }
 
 // Unreadable are the visits whose files cannot be read.
@@ -70,14 +99,23 @@ func (x *Index) lines(where string, args ...any) ([]Line, error) {
 	var lines []Line
 	for rows.Next() {
 		var l Line
-		var at int64
-		if err := rows.Scan(&l.Visit, &l.Patient, &l.Kind, &l.Practitioner, &l.After, &at, &l.Treated, &l.Unread, &l.Open, &l.Review); err != nil {
-			return nil, failed(err)
+		if err := x.scan(rows, &l); err != nil {
+			return nil, err
 		}
-		l.At = time.Unix(at, 0).In(x.zone)
 		lines = append(lines, l)
 	}
 	return lines, failed(rows.Err())
+}
+
+// scan reads a line, and what stands behind it in the row.
+func (x *Index) scan(rows *sql.Rows, l *Line, more ...any) error {
+	var at int64
+	columns := append([]any{&l.Visit, &l.Patient, &l.Kind, &l.Practitioner, &l.After, &at, &l.Treated, &l.Unread, &l.Open, &l.Review}, more...)
+	if err := rows.Scan(columns...); err != nil {
+		return failed(err)
+	}
+	l.At = time.Unix(at, 0).In(x.zone)
+	return nil
 }
 
 // Patient finds the id of the patient that goes by an id or a number; empty if nobody does.
@@ -88,6 +126,13 @@ func (x *Index) Patient(word string) (string, error) {
 		return "", nil
 	}
 	return id, failed(err)
+}
+
+// Number is the number of a patient, or the id where there is none.
+func (x *Index) Number(patient string) (string, error) {
+	var number string
+	err := x.db.QueryRow("SELECT coalesce(nullif((SELECT number FROM patient WHERE id = ?1), ''), ?1)", patient).Scan(&number)
+	return number, failed(err)
 }
 
 // Named finds the ids of the patients of a name who were born on a day.

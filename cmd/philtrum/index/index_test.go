@@ -352,3 +352,44 @@ func TestIndexIsAsGoodAsNew(t *testing.T) {
 		}
 	})
 }
+
+// A visit is followed by a later one of the same patient, or by one that names it; a review only by a review or
+// by one that names it.
+func TestUnfinishedVisitsKnowWhatFollowedThem(t *testing.T) {
+	const planned = "plan:\n  review_on: 2026-12-18\n"
+	for name, c := range map[string]struct {
+		other              string
+		followed, reviewed bool
+	}{
+		"nothing":             {"", false, false},
+		"an earlier one":      {"patient: p1\nkind: review\nappointment: 2026-12-01 10:00\n", false, false},
+		"a later one":         {"patient: p1\nkind: treatment\nappointment: 2026-12-20 10:00\n", true, false},
+		"a later review":      {"patient: p1\nkind: review\nappointment: 2026-12-20 10:00\n", true, true},
+		"one that names it":   {"patient: p1\nkind: treatment\nafter: a\nappointment: 2026-12-01 10:00\n", true, true},
+		"somebody else's":     {"patient: p2\nkind: review\nappointment: 2026-12-20 10:00\n", false, false},
+		"at the same moment":  {"patient: p1\nkind: review\nappointment: 2026-12-04 10:00\n", false, false},
+		"one without patient": {"kind: review\nappointment: 2026-12-20 10:00\n", false, false},
+	} {
+		root, _ := folder(t, map[string]string{"a": planned + given("B1")})
+		if c.other != "" {
+			write(t, filepath.Join(root, "visits", "2026", "b", "visit.yaml"), "id: b\n"+c.other)
+		}
+		write(t, filepath.Join(root, "patients", "p1.yaml"), "id: p1\nnumber: n7\n")
+		x := open(t, root, "")
+		look(t, x)
+		found := 0
+		err := x.EachUnfinished("review", func(u index.Unfinished) {
+			if u.Visit != "a" {
+				return
+			}
+			found++
+			if !u.Open.Has(index.Review) || u.Number != "n7" || u.Followed != c.followed || u.Reviewed != c.reviewed {
+				t.Errorf("%s: %+v", name, u)
+			}
+		})
+		if err != nil || found != 1 {
+			t.Errorf("%s: %d visits, %v", name, found, err)
+		}
+		_ = x.Close()
+	}
+}
