@@ -32,6 +32,8 @@ type Language struct {
 	Digits    string // numbering system of CLDR: "latn"
 	Formula   string // readability formula, "none" where no validated one exists
 	DateStyle cldr.Style
+	// DateOrder is in which order day, month and year stand in figures: "dmy", "mdy" or "ymd". It hangs on the region.
+	DateOrder string
 	// Regions are all regions served, the first one the language's usual one.
 	Regions []string
 }

@@ -23,6 +23,7 @@ func newPrinter(c *Catalogue, l listed, region int) (*Printer, error) {
 	if err != nil {
 		return nil, err
 	}
+	lang.DateOrder = locale.Order()
 	e, err := l.engine()
 	if err != nil {
 		return nil, err

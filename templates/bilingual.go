@@ -311,8 +311,11 @@ func (p *pairing) inline(a, b []layout.Span) []layout.Span {
 
 // same says whether the second text adds nothing to the first.
 func (p *pairing) same(a, b []layout.Span) bool {
-	if _, rest, ok := strings.Cut(plain(a), plain(b)); ok && strings.HasPrefix(rest, " (") && strings.HasPrefix(plain(a), plain(b)) {
-		return true // what staff typed, with the mark of its language
+	if x, ok := unmarked(a); ok {
+		a = x
+	}
+	if y, ok := unmarked(b); ok {
+		b = y // what staff typed says the same, whatever its language is called
 	}
 	return silent(b) || spaces.Replace(plain(a)) == spaces.Replace(plain(b)) && len(plain(b)) > 0
 }

@@ -93,7 +93,8 @@ func (p placed) unsure() layout.TickBox {
 	return p.box(layout.FieldTick, p.name+"-unsure", "yes", "paper.not_sure", p.answer.State == forms.Unsure)
 }
 
-// date is three rows of cells: whoever does not know the day leaves it empty.
+// date is three rows of cells, in the order in which the paper's language writes a date in figures: whoever does not
+// know the day leaves it empty.
 func (p placed) date(a *layout.Asked) {
 	d := p.answer.Value.Date
 	part := func(name, message string, signs, value int, kind layout.FieldKind) layout.Part {
@@ -111,10 +112,15 @@ func (p placed) date(a *layout.Asked) {
 		}
 		return out
 	}
-	a.Parts = []layout.Part{
-		part("day", "questionnaire.day", 2, d.Day, layout.FieldText),
-		part("month", "questionnaire.month", 2, int(d.Month), layout.FieldChoice),
-		part("year", "questionnaire.year", 4, d.Year, layout.FieldText),
+	for _, of := range p.c.language.DateOrder {
+		switch of {
+		case 'd':
+			a.Parts = append(a.Parts, part("day", "questionnaire.day", 2, d.Day, layout.FieldText))
+		case 'm':
+			a.Parts = append(a.Parts, part("month", "questionnaire.month", 2, int(d.Month), layout.FieldChoice))
+		case 'y':
+			a.Parts = append(a.Parts, part("year", "questionnaire.year", 4, d.Year, layout.FieldText))
+		}
 	}
 	a.Boxes = []layout.TickBox{p.unsure()}
 	if p.question.NotApplicable {

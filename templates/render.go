@@ -200,10 +200,10 @@ func (c *composer) convert(spans []locales.Span) []layout.Span {
 			l = layout.Span{Text: label, Blank: layout.MM(blankWidth)}
 		}
 		out = append(out, l)
-		if mark := c.typedMark(s.Field, s.Text); mark != nil {
-			out[len(out)-1].Lang = c.paper.Clinic.Language().Region
+		if tag := c.typedIn(s.Field, s.Text); tag != "" {
+			out[len(out)-1].Lang = tag
 			out = append(out, layout.Span{Text: " "})
-			out = append(out, mark...)
+			out = append(out, c.typedMark(tag)...)
 		}
 	}
 	return out

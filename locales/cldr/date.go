@@ -189,3 +189,15 @@ func (l *Locale) figures(n, width int) string {
 	}
 	return l.localDigits(s)
 }
+
+// Order is in which order day, month and year stand in a date written in figures: "dmy", "mdy" or "ymd" (CLDR 48,
+// the short date).
+func (l *Locale) Order() string {
+	order := ""
+	for _, r := range strings.ToLower(l.dates[Short.index()]) {
+		if strings.ContainsRune("dmy", r) && !strings.ContainsRune(order, r) {
+			order += string(r)
+		}
+	}
+	return order
+}
