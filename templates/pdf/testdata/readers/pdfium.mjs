@@ -87,13 +87,21 @@ export class Form {
     for (const sign of signs.slice(0, byHand)) {
       lib.FORM_OnChar(form, field.page, sign === "\n" ? 13 : sign.codePointAt(0), 0);
     }
-    if (signs.length > byHand) {
-      const rest = Buffer.from(signs.slice(byHand).join("") + "\0", "utf16le");
-      const at = this.m.wasmExports.malloc(rest.length);
-      this.m.HEAPU8.set(rest, at);
-      lib.FORM_ReplaceSelection(form, field.page, at);
-      this.m.wasmExports.free(at);
-    }
+    if (signs.length > byHand) this.paste(field, signs.slice(byHand).join(""));
+  }
+
+  paste(field, text) {
+    const data = Buffer.from(text + "\0", "utf16le");
+    const at = this.m.wasmExports.malloc(data.length);
+    this.m.HEAPU8.set(data, at);
+    this.lib.FORM_ReplaceSelection(this.form, field.page, at);
+    this.m.wasmExports.free(at);
+  }
+
+  empty(field) {
+    this.click(field);
+    this.lib.FORM_SelectAllText(this.form, field.page);
+    this.paste(field, "");
   }
 
   leave() {
