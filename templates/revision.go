@@ -166,10 +166,14 @@ func (b revisionBuilder) signatures() []layout.Block {
 		return layout.SignField{Label: b.say(id, nil), Share: share, Hand: hand, NewRow: row}
 	}
 	sign := func(meaning string) layout.Block {
-		return &layout.Signature{Meta: layout.Meta{Keep: true}, Meaning: b.say(meaning, nil), Fields: []layout.SignField{
+		fields := []layout.SignField{
 			field("revision.pack.signature", 3, true, false), field("paper.date", 1, false, false),
 			field("paper.printed_name", 3, false, true), field("revision.pack.qualification", 3, false, false),
-		}}
+		}
+		if meaning == "revision.pack.translator" {
+			fields = append(fields, field("revision.prompt.method", 6, false, true))
+		}
+		return &layout.Signature{Meta: layout.Meta{Keep: true}, Meaning: b.say(meaning, nil), Fields: fields}
 	}
 	return []layout.Block{
 		&layout.Heading{Level: 2, Text: b.say("revision.pack.sign_heading", nil)},

@@ -15,6 +15,9 @@ func Serves(want string, offered []string) (tag string, ok bool) {
 	if err != nil || strings.Contains(want, "_") { // BCP 47 knows hyphens only
 		return "", false
 	}
+	if named, _, _ := strings.Cut(wanted.String(), "-"); named == "und" {
+		return "", false // names no language; the likeliest one would be a guess
+	}
 	region, _ := wanted.Region()
 	best, grade := "", 0
 	for _, candidate := range offered {

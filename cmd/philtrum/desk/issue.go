@@ -164,6 +164,7 @@ func (d *Desk) Make(c Checked, kind string, r Request) (Issued, error) {
 	issued.draft, issued.reading = made.paper.Facts.Issue.Draft, made.paper.Facts.Issue.Reading != ""
 	if made.paper.With != nil {
 		issued.with = made.paper.With.Language().Tag
+		issued.Notices = append(issued.Notices, tellServed(r.With, made.paper.With)...)
 	}
 	if issued.reading {
 		issued.Notices = append(issued.Notices, one("revision.not_for_signature")...)
