@@ -1,6 +1,10 @@
 package medicine
 
-import "sort"
+import (
+	"sort"
+
+	"philtrum/forms/source"
+)
 
 // most is how many suggestions are given.
 const most = 3
@@ -19,7 +23,7 @@ func (l *Lexicon) suggest(whole string, words []string) []string {
 			if d := int(c.runes) - len(rs); c.short || c.upper != "" || d > limit || -d > limit {
 				continue
 			}
-			if d := distance(rs, []rune(c.whole), limit); d <= limit {
+			if d := source.Distance(rs, []rune(c.whole), limit); d <= limit {
 				if have, ok := best[c.substance]; !ok || d < have {
 					best[c.substance] = d
 				}
@@ -74,39 +78,4 @@ func nearness(n int) int {
 		return 2
 	}
 	return 3
-}
-
-// distance counts inserted, dropped, changed and swapped letters, up to limit+1.
-func distance(a, b []rune, limit int) int {
-	if d := len(a) - len(b); d > limit || -d > limit {
-		return limit + 1
-	}
-	var rows [3][64]int
-	before, last, row := rows[0][:], rows[1][:], rows[2][:]
-	if len(b) >= len(rows[0]) {
-		before, last, row = make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
-	}
-	for k := range len(b) + 1 {
-		last[k] = k
-	}
-	for i := 1; i <= len(a); i++ {
-		row[0] = i
-		least := row[0]
-		for k := 1; k <= len(b); k++ {
-			cost := 1
-			if a[i-1] == b[k-1] {
-				cost = 0
-			}
-			row[k] = min(last[k]+1, row[k-1]+1, last[k-1]+cost)
-			if i > 1 && k > 1 && a[i-1] == b[k-2] && a[i-2] == b[k-1] {
-				row[k] = min(row[k], before[k-2]+1)
-			}
-			least = min(least, row[k])
-		}
-		if least > limit {
-			return limit + 1
-		}
-		before, last, row = last, row, before
-	}
-	return last[len(b)]
 }
