@@ -11,7 +11,7 @@ import (
 // cmd.<name>.long how it is used, cmd.<name>.example shows it.
 func (s *session) commands() *cobra.Command {
 	cobra.EnableCommandSorting = false // they stand in the order of a visit
-	root := s.command("philtrum", nil)
+	root := s.command("philtrum COMMAND", nil)
 	root.Version = version()
 	root.SilenceErrors, root.SilenceUsage = true, true
 	root.CompletionOptions.HiddenDefaultCmd = true
@@ -38,6 +38,7 @@ func (s *session) commands() *cobra.Command {
 		}
 	}
 	root.AddCommand(s.newPages())
+	s.completeFlags(root)
 	return root
 }
 
@@ -97,6 +98,9 @@ func (s *session) usage() string {
 func (s *session) command(use string, run func(*cobra.Command, []string) error) *cobra.Command {
 	c := &cobra.Command{Use: use, RunE: run, Args: anyArgs, DisableFlagsInUseLine: true}
 	c.Flags().BoolP("help", "h", false, s.voice.text("cmd.flag.help", nil))
+	if run != nil {
+		c.ValidArgsFunction = s.completed(use)
+	}
 	id := "cmd." + c.Name()
 	c.Short = s.voice.text(id+".short", nil)
 	c.Long = s.voice.text(id+".long", nil)

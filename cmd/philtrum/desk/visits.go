@@ -55,9 +55,13 @@ func (d *Desk) Visits() ([]VisitLine, error) {
 	return lines, nil
 }
 
-// Resolve finds the visit that a person means: an id, or a time of today's list ("10:30").
+// Resolve finds the visit that a person means: an id, a time of today's list ("10:30"), or one of another day
+// ("2026-12-04 10:30").
 func (d *Desk) Resolve(word string) (string, error) {
-	hour, minute, err := measure.ParseClock(word)
+	if _, _, err := measure.ParseClock(word); err == nil {
+		word = measure.DateOf(d.at, d.clinic.Zone).String() + " " + word
+	}
+	meant, err := measure.ParseTime(word, d.clinic.Zone)
 	if err != nil {
 		if !d.folder.HasVisit(word) {
 			return "", ErrNoVisit
@@ -68,11 +72,9 @@ func (d *Desk) Resolve(word string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	today := measure.DateOf(d.at, d.clinic.Zone)
 	var found []string
 	for _, line := range lines {
-		at := line.At.In(d.clinic.Zone)
-		if measure.DateOf(at, d.clinic.Zone) == today && at.Hour() == hour && at.Minute() == minute {
+		if line.At.Truncate(time.Minute).Equal(meant) {
 			found = append(found, line.ID)
 		}
 	}
