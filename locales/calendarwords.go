@@ -23,3 +23,14 @@ func (c *Catalogue) MonthNames() (map[string]time.Month, error) {
 	}
 	return names, nil
 }
+
+// DayInBoth writes a day in full with that of the other calendar that the region reads by, empty where it reads by no
+// other.
+func (p *Printer) DayInBoth(year, month, day int) string {
+	d := cldr.Day{Y: year, M: month, D: day}
+	other := p.locale.Beside(d)
+	if other == "" {
+		return ""
+	}
+	return p.locale.Date(d, cldr.Full) + " (" + other + ")"
+}

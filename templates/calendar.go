@@ -81,14 +81,20 @@ func (m *calendarMaker) dated(b *datedBody) {
 // atNight is when nobody is to be woken by a reminder; common practice, no source.
 func atNight(t time.Time) bool { return t.Hour() < 8 || t.Hour() >= 22 }
 
-// review is of the day before: an appointment is prepared for.
+// review is of the day before: an appointment is prepared for. Where the reader has a second calendar, the note names
+// the day in both.
 func (m *calendarMaker) review() {
-	if on := m.c.facts.Visit.Plan.ReviewOn; !on.IsZero() {
-		m.out = append(m.out, outline.Entry{
-			UID: m.uid("review"), Day: civil(on), Lead: 24,
-			Summary: m.say(calendarReview, nil), Note: m.say(calendarReviewNote, nil),
-		})
+	on := m.c.facts.Visit.Plan.ReviewOn
+	if on.IsZero() {
+		return
 	}
+	note := m.say(calendarReviewNote, nil)
+	if day := m.c.paper.Printer.DayInBoth(on.Year, int(on.Month), on.Day); day != "" {
+		note += "\n" + day
+	}
+	m.out = append(m.out, outline.Entry{
+		UID: m.uid("review"), Day: civil(on), Lead: 24, Summary: m.say(calendarReview, nil), Note: note,
+	})
 }
 
 func civil(d measure.Date) time.Time { return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC) }

@@ -209,11 +209,18 @@ func (c *composer) convert(spans []locales.Span) []layout.Span {
 	return out
 }
 
-// whole keeps each value on one line: a date that is looked for is not parted.
+// whole keeps each value on one line: a date that is looked for is not parted. The day of another calendar, which
+// stands in brackets behind it, may start a line, and its month may too.
 func whole(spans []layout.Span) []layout.Span {
 	for i := range spans {
 		if spans[i].Value {
-			spans[i].Text = strings.ReplaceAll(spans[i].Text, " ", "\u00a0")
+			day, other, both := strings.Cut(spans[i].Text, " (")
+			spans[i].Text = strings.ReplaceAll(day, " ", "\u00a0")
+			if n := strings.LastIndex(other, " "); both && n > 0 {
+				spans[i].Text += " (" + strings.Replace(other[:n], " ", "\u00a0", 1) + "\u00a0" + other[n+1:]
+			} else if both {
+				spans[i].Text += "\u00a0(" + other
+			}
 		}
 	}
 	return spans

@@ -15,9 +15,8 @@ import (
 	"philtrum/templates/pdf"
 )
 
-// inEveryLanguage makes every patient's paper of a planned and a treated visit of the demonstration in every
-// language that is offered: normal and large, alone and beside the clinic's.
-func inEveryLanguage(t *testing.T, do func(name string, r Request, m made)) {
+// visitsToRead are a planned and a treated visit of the demonstration.
+func visitsToRead(t *testing.T) (*Desk, []Checked) {
 	t.Helper()
 	d, shown := told(t)
 	var visits []Checked
@@ -34,6 +33,14 @@ func inEveryLanguage(t *testing.T, do func(name string, r Request, m made)) {
 		}
 		visits = append(visits, checked)
 	}
+	return d, visits
+}
+
+// inEveryLanguage makes every patient's paper of a planned and a treated visit of the demonstration in every
+// language that is offered: normal and large, alone and beside the clinic's.
+func inEveryLanguage(t *testing.T, do func(name string, r Request, m made)) {
+	t.Helper()
+	d, visits := visitsToRead(t)
 	for _, checked := range visits {
 		for _, kind := range Kinds() {
 			if template, _ := d.printer().template(kind); template == nil || !template.ForPatient() {
