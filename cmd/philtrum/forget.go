@@ -42,6 +42,9 @@ func (s *session) newForget() *cobra.Command {
 			}
 		}
 		s.voice.say("search.forget.done", locales.Args{"n": locales.Count(n)})
+		if len(r.Staying) > 0 {
+			s.voice.say("search.forget.scans", locales.Args{"files": s.list(r.Staying)})
+		}
 		s.voice.say("search.forget.copies", nil)
 		return nil
 	})

@@ -29,7 +29,9 @@ type Retention struct {
 	Years int
 	Basis place.Fact
 	List  []Expired
-	Left  []string // visits and patients that a command cut off has begun to delete
+	Left  []string // visits, patients and scans that a command cut off has begun to delete
+	// Staying are scans that hold pages of what was deleted and stay, because they hold pages of others too.
+	Staying []string
 	// Token stands for exactly this list: only what was listed can be deleted.
 	Token string
 }
@@ -126,15 +128,25 @@ func (d *Desk) halfForgotten() ([]string, error) {
 	}
 	var left []string
 	for _, e := range entries {
-		if e.What != forgotten || slices.Contains(left, e.Subject) {
-			continue
+		if e.What == journal.Kept || e.What == "tray" { // the same scan came again
+			left = slices.DeleteFunc(left, func(id string) bool { return id == e.Subject })
 		}
-		name, err := d.folder.PatientFile(e.Subject)
-		if err == nil && d.folder.Has(name) || d.folder.HasVisit(e.Subject) {
+		if e.What == forgotten && !slices.Contains(left, e.Subject) {
 			left = append(left, e.Subject)
 		}
 	}
-	return left, nil
+	there := left[:0]
+	for _, id := range left {
+		shared, err := d.sharedFile(id)
+		if err != nil {
+			return nil, err
+		}
+		name, err := d.folder.PatientFile(id)
+		if shared != "" || err == nil && d.folder.Has(name) || d.folder.HasVisit(id) {
+			there = append(there, id)
+		}
+	}
+	return there, nil
 }
 
 // forgotten is the word of a tombstone in the journal.
@@ -179,6 +191,16 @@ func (d *Desk) Forget(token, by string) (Retention, source.Problems, error) {
 			gone = append(gone, id)
 		}
 	}
+	deleted := map[string]bool{}
+	for _, id := range append(slices.Clone(gone), r.Left...) {
+		deleted[id] = true
+	}
+	scans, err := d.scansOf(deleted)
+	if err != nil {
+		return r, nil, err
+	}
+	// Scans and items first: the visits name them, and are still there for a command that is cut off.
+	gone, r.Staying = append(scans.tombstones(batch), gone...), scans.staying
 	if err := batch.Commit(); err != nil {
 		return r, nil, err
 	}
@@ -246,6 +268,10 @@ func (d *Desk) erase(id string) error {
 	name, err := d.folder.PatientFile(id)
 	if err == nil && d.folder.Has(name) {
 		err = d.folder.Erase(name)
+	} else if shared, found := d.sharedFile(id); found != nil || shared != "" {
+		if err = found; err == nil {
+			err = d.folder.Erase(shared)
+		}
 	}
 	if errors.Is(err, folder.ErrNoFile) {
 		return nil

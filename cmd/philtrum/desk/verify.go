@@ -259,6 +259,9 @@ func (v *verifier) missing() {
 	}
 	for _, id := range v.ledger.issued {
 		p := v.ledger.papers[id]
+		if file := v.ledger.subjects[id]; file != nil && file.gone {
+			continue
+		}
 		if s := v.ledger.subjects[p.visit]; !p.seen && (s == nil || !s.gone) {
 			v.problem("verify.missing", "", map[string]any{"what": id, "line": p.line})
 		}
