@@ -62,58 +62,27 @@ func (b *builder) tickRow(id string, boxes []TickBox, labels []Length, body *Ele
 	return []strip{s}
 }
 
-// tickGrid sets boxes below a text: a list in two columns where every label fits into one, otherwise one below
-// the other; a mere row as it runs.
+// tickGrid sets boxes below a text: a list in the columns that cost the least height, a mere row as it runs.
 func (b *builder) tickGrid(id string, boxes []TickBox, body *Element, width Length, list bool) []strip {
 	labels := b.tickWidths(boxes)
 	if !list && b.tickRowWidth(labels) <= width {
 		return b.tickRow(id, boxes, labels, body)
 	}
-	columns, least := 1, Length(0)
-	for n := 1; n <= 3; n++ {
-		own := (width - Length(n-1)*b.tickApart()) / Length(n)
-		if n > 1 && own < leastColumn*b.style(RoleBody).Size {
-			break
-		}
-		if h := b.ticksHeight(boxes, n, own); n == 1 || h < least {
-			columns, least = n, h
-		}
-	}
-	own := (width - Length(columns-1)*b.tickApart()) / Length(columns)
+	way := b.ticksWith(boxes, labels, width)
 	var out []strip
-	for i := 0; i < len(boxes); i += columns {
+	for i := 0; i < len(boxes); {
 		var row []side
-		for k := i; k < min(i+columns, len(boxes)); k++ {
-			flow := b.tick(id, &boxes[k], own-b.sheet.Box-textGap, body)
-			row = append(row, side{x: Length(k-i) * (own + b.tickApart()), flow: glue(flow, holdUnit)})
+		for k := i; k == i || k < len(boxes) && way.at[k] > 0; k++ {
+			x, own := b.place(way, k)
+			flow := b.tick(id, &boxes[k], own-b.tickHead(), body)
+			row = append(row, side{x: x, flow: glue(flow, holdUnit)})
 		}
+		i += len(row)
 		s := beside(id, b.free(), 0, row...)
 		s.before = b.spaced(MM(1))
 		out = append(out, s)
 	}
 	return glue(out, holdUnit)
-}
-
-// leastColumn is how narrow a column of boxes may be, in sizes of the type: some 20 characters; common practice,
-// no source.
-const leastColumn = 10
-
-// ticksHeight is the height of boxes in so many columns.
-func (b *builder) ticksHeight(boxes []TickBox, columns int, own Length) Length {
-	st := b.style(RoleBody)
-	var total Length
-	for i := 0; i < len(boxes); i += columns {
-		lines := 1
-		for k := i; k < min(i+columns, len(boxes)); k++ {
-			e := b.set.measure(boxes[k].Label, st, manner{}, own-b.sheet.Box-textGap)
-			lines = max(lines, e.Lines)
-			if e.Overfull || columns == 2 && e.Lines > 3 || columns > 2 && e.Lines > 1 {
-				lines += len(boxes) // hard to read across
-			}
-		}
-		total += max(Length(lines)*st.Leading, b.sheet.Box) + MM(1)
-	}
-	return total
 }
 
 // partRow is a row of cells with their labels above, and boxes behind them. Its minimum is its width.

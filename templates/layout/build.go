@@ -29,7 +29,7 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 			flow[0].forced, b.forced = true, false
 		}
 		if runs(blk) && i+1 < len(blocks) && introduces(flow, blocks[i+1]) {
-			flow[len(flow)-1].next = max(flow[len(flow)-1].next, holdClose)
+			flow[len(flow)-1].next = max(flow[len(flow)-1].next, holdSoft)
 		}
 		out = append(out, flow...)
 	}

@@ -31,12 +31,20 @@ func (b *builder) dated(v *Dated, parent *Element, width Length) []strip {
 }
 
 // whenWidth is the width of the dates' column: what the widest date takes, within a third of the
-// measure.
+// measure, and no more than its lines fill.
 func (b *builder) whenWidth(v *Dated, width Length) Length {
 	var w Length
 	for i := range v.Items {
 		w = max(w, b.set.natural(v.Items[i].When, b.style(RoleBody), manner{strong: true}))
 		w = max(w, b.set.natural(v.Items[i].Note, b.style(RoleSmall), manner{quiet: true}))
+	}
+	if w <= width/3 {
+		return max(w, width/6)
+	}
+	w = 0
+	for i := range v.Items {
+		w = max(w, b.set.measure(v.Items[i].When, b.style(RoleBody), manner{strong: true}, width/3).Widest)
+		w = max(w, b.set.measure(v.Items[i].Note, b.style(RoleSmall), manner{quiet: true}, width/3).Widest)
 	}
 	return min(max(w, width/6), width/3)
 }

@@ -2,12 +2,12 @@ package layout
 
 import "strings"
 
-// grid sets label above value in equal columns. The values of a row share one first baseline; an empty
+// grid sets label above value in columns that are equal unless other widths save lines. The values of a row share one first baseline; an empty
 // value is a line to write on, in room for a pen. A grid of up to three rows is a unit, and a longer one
 // keeps two rows on each side of a break.
 func (b *builder) grid(v *Grid, parent *Element, width Length) []strip {
 	n := max(v.Columns, 1)
-	parts := divided(width-b.sheet.Gutter*Length(n-1), n, nil)
+	parts := b.evenedGrid(v, divided(width-b.sheet.Gutter*Length(n-1), n, nil))
 	var out []strip
 	for from := 0; from < len(v.Items); {
 		row, at := from, 0

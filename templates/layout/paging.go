@@ -49,8 +49,8 @@ type portion struct {
 	torn       *string
 }
 
-// hole is the part of a page that may stay empty so that rows, items or texts stand together: a quarter.
-const hole = 4
+// hole is the part of a page that may stay empty so that rows, items or texts stand together: an eighth.
+const hole = 8
 
 // force is how far filling a height goes.
 type force uint8

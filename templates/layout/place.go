@@ -19,8 +19,8 @@ const tail = 3
 //   - A list item, row, notice, signature, choice, grid, figure or Keep block stays whole if a page can
 //     hold it; otherwise it is parted at line borders and reported as "torn".
 //   - The first two items of a list stay together, and the last two, and so do the rows of a table, unless
-//     more than a quarter of the page would stay empty.
-//   - A dated group stays whole unless more than a quarter of the page would stay empty. Then it is parted
+//     more than an eighth of the page would stay empty.
+//   - A dated group stays whole unless more than an eighth of the page would stay empty. Then it is parted
 //     between its texts, and its date is repeated on the next page, as an artifact.
 //   - The head of a table is repeated on each page, as an artifact.
 //   - A signature is never first on a page while text before it could come along.

@@ -84,13 +84,16 @@ func (b *builder) questions(v *Questions, parent *Element, width Length) []strip
 		air(flow, 0, 0)
 		if height(flow) <= b.free() {
 			flow = b.unit(v.ID, flow)
+			if q.Listed {
+				yieldRows(flow)
+			}
 		} else {
 			glue(flow[:min(len(flow), 3)], holdClose) // one that no page holds goes on between its answers
 		}
 		if i > 0 {
 			flow[0].before = b.spaced(askedAir)
 			if q.Level > 0 && v.Items[i-1].Level < q.Level {
-				flow[0].level = holdTail // what is meant for some stays with what tells for whom, if a page holds both
+				flow[0].level = v.Items[i-1].holding() // what is meant for some stays with what tells for whom, unless the page would have a hole
 			}
 		}
 		if q.Level == 0 && i > 0 {
@@ -101,6 +104,29 @@ func (b *builder) questions(v *Questions, parent *Element, width Length) []strip
 		out = append(out, flow...)
 	}
 	return air(out, b.spaced(MM(2)), b.spaced(partAir))
+}
+
+// rowsTogether is how many rows of a list of boxes stand on either side of a break; common practice, no source.
+const rowsTogether = 3
+
+// yieldRows lets a list of boxes go on on the next page where this one would have a hole otherwise.
+func yieldRows(flow []strip) {
+	first := 0
+	for first < len(flow) && flow[first].sides == nil {
+		first++ // the text
+	}
+	for k := first + rowsTogether; k <= len(flow)-rowsTogether; k++ {
+		flow[k].level, flow[k-1].next = holdSoft, holdNone
+	}
+}
+
+// holding is how strongly a question holds what is meant for some behind it: one that only leads to it does not
+// stand alone at the foot of a page.
+func (q *Asked) holding() hold {
+	if len(q.Boxes)+len(q.Parts)+q.Lines == 0 {
+		return holdTail
+	}
+	return holdSoft
 }
 
 // flat says that none of the questions is meant for all: then none stands below another.
@@ -207,7 +233,7 @@ func (b *builder) asked(id string, q *Asked, _, body *Element, width Length, col
 		return b.withNote(id, q, air(text, 0, 0), body, width)
 	}
 	total := b.tickRowWidth(cols)
-	if apart := b.tickApart(); width-total-apart >= width/2 {
+	if apart := b.tickApart(); b.fitsBeside(q, width, width-total-apart, max(b.sheet.Box, b.style(RoleBody).Leading), 0) {
 		body.Kids = body.Kids[:len(body.Kids)-1]
 		left := b.para(id, q.Text, manner{role: RoleBody}, width-total-apart, add(body, "P"))
 		left = b.withNote(id, q, air(left, 0, 0), body, width-total-apart)
@@ -229,6 +255,24 @@ func (b *builder) withNote(id string, q *Asked, flow []strip, body *Element, wid
 	return append(flow, air(note, b.spaced(MM(0.5)), 0)...)
 }
 
+// leastBeside is how narrow a question may be beside its answer, in sizes of the type: some 16 characters; common
+// practice, no source.
+const leastBeside = 8
+
+// fitsBeside says whether a question costs no more height beside its answer, where it has this room, than above it.
+// Sunk is how far its first line stands below the top of the answer.
+func (b *builder) fitsBeside(q *Asked, width, room, answer, sunk Length) bool {
+	st := b.style(RoleBody)
+	if room >= width*3/5 {
+		return true
+	}
+	if room < leastBeside*st.Size {
+		return false
+	}
+	narrow, full := b.set.measure(q.Text, st, manner{}, room), b.set.measure(q.Text, st, manner{}, width)
+	return !narrow.Overfull && max(Length(narrow.Lines)*st.Leading+sunk, answer) <= Length(full.Lines)*st.Leading+answer
+}
+
 // beneath puts a row beside the text where both fit, otherwise below it.
 func (b *builder) beneath(id string, q *Asked, body *Element, width Length, row strip) []strip {
 	total := row.minimum
@@ -237,7 +281,7 @@ func (b *builder) beneath(id string, q *Asked, body *Element, width Length, row 
 	kept := body.Kids[1:]
 	body.Kids = nil
 	p := add(body, "P")
-	if width-total-apart >= width*2/5 {
+	if b.fitsBeside(q, width, width-total-apart, row.height, row.base-b.style(RoleBody).Size) {
 		left := b.para(id, q.Text, manner{role: RoleBody}, width-total-apart, p)
 		left = b.withNote(id, q, air(left, 0, 0), body, width-total-apart)
 		body.Kids = append(body.Kids, kept...)

@@ -39,14 +39,16 @@ func (b *builder) columnsOf(v *Table, measure Length) widths {
 
 // measureColumns divides the measure. Columns that must not wrap get their natural width first, where
 // that leaves every other column its longest word; the rest is shared by Share, no column narrower than
-// its longest word unless all of these together are too wide.
+// its longest word unless all of these together are too wide. Where the shares would cost lines, columns give
+// to one another.
 func (b *builder) measureColumns(v *Table, measure Length) widths {
 	n := len(v.Columns)
 	w := widths{gap: min(b.sheet.Gutter, measure/Length(2*n)), sign: make([]Length, n)}
 	least, natural, bare := make([]Length, n), make([]Length, n), make([]Length, n)
 	before, behind := make([]Length, n), make([]Length, n)
+	cells := make([]Length, n*len(v.Rows))
 	for i := range v.Columns {
-		b.measureColumn(v, i, &least[i], &natural[i], &bare[i])
+		b.measureColumn(v, i, &least[i], &natural[i], &bare[i], cells)
 		if v.Columns[i].Align == AlignDecimal {
 			before[i], behind[i] = b.measureSign(v, i)
 			natural[i] = max(natural[i], before[i]+behind[i])
@@ -61,7 +63,7 @@ func (b *builder) measureColumns(v *Table, measure Length) widths {
 		w.gap = max(w.gap, min(2*w.gap, spare/Length(n-1)))
 	}
 	free := measure - w.gap*Length(n-1)
-	w.width = sharedWidths(v, free, least, natural, bare)
+	w.width = b.evenedColumns(v, sharedWidths(v, free, least, natural, bare), least, cells, w.gap)
 	for i := range v.Columns {
 		w.sign[i] = w.width[i] - behind[i]
 	}
@@ -151,19 +153,20 @@ func squeezed(free Length, least, bare []Length) []Length {
 
 // measureColumn finds the widest word and the widest cell of a column, and what is the least for a box
 // and a character.
-func (b *builder) measureColumn(v *Table, col int, least, natural, bare *Length) {
+func (b *builder) measureColumn(v *Table, col int, least, natural, bare *Length, cells []Length) {
 	st := b.style(RoleTable)
 	*bare = st.Size
-	see := func(text []Span, strong bool, more Length) {
+	see := func(text []Span, strong bool, more Length) Length {
 		mn := manner{role: RoleTable, strong: strong}
 		own := b.set.natural(text, st, mn) + more
 		*natural = max(*natural, own)
 		if own <= *least {
-			return // no word of it is wider than the whole
+			return own // no word of it is wider than the whole
 		}
 		for _, word := range longest(text) {
 			*least = max(*least, b.set.natural(word, st, mn)+more)
 		}
+		return own
 	}
 	see(v.Columns[col].Head, true, 0)
 	for i := range v.Rows {
@@ -174,7 +177,7 @@ func (b *builder) measureColumn(v *Table, col int, least, natural, bare *Length)
 				more = b.sheet.Box + textGap
 				*least, *natural, *bare = max(*least, more), max(*natural, more), st.Size+more
 			}
-			see(row.Cells[c].Text, row.Total || row.Header && c == 0, more)
+			cells[i*len(v.Columns)+col] = see(row.Cells[c].Text, row.Total || row.Header && c == 0, more)
 		}
 	}
 }
