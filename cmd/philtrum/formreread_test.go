@@ -38,7 +38,7 @@ func answered(t *testing.T, dir string, command func(...string) (string, status)
 	if err != nil {
 		t.Fatal(err)
 	}
-	data, err = filledIn(data, map[string]string{"prescribed": ownWords[lang], "filled_on-day": "4", "filled_on-month": "12", "filled_on-year": "2026"}, nil)
+	data, err = filledIn(data, map[string]string{"prescribed": ownWords[lang], "filled_on-day": "4", "filled_on-month": "12", "filled_on-year": "2026"}, nil, "")
 	if err != nil {
 		t.Fatal(err)
 	}

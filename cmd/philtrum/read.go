@@ -62,6 +62,11 @@ func (s *session) takeBack(d *desk.Desk, name string, data []byte, by, why strin
 	if len(problems) > 0 {
 		return true, s.refuse(d, problems)
 	}
+	if taken.Why != "" && dry {
+		why := locales.Ref("attach.why." + string(taken.Why))
+		s.voice.result(s.voice.text("read.would_wait", locales.Args{"file": locales.Text(name), "why": why}))
+		return true, nil
+	}
 	if taken.Why != "" {
 		s.tellAttached(name, desk.Attached{Item: taken.Item, Why: taken.Why})
 		return true, nil

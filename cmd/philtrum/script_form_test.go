@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"io/fs"
 	"os"
 	"strings"
 
@@ -9,15 +10,27 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"philtrum/forms"
 )
 
+// shippedQuestions writes the questions that the program ships, for a clinic that changes them: questions FILE.
+func shippedQuestions(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: questions FILE")
+	}
+	data, err := fs.ReadFile(forms.Default, "lips.yaml")
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
+}
+
 // fillForm fills a form as somebody does on a screen: fill IN OUT VALUES, where VALUES has a line "field value" for
-// each field. "tip field words" changes what a field asks instead.
+// each field. "tip field words" changes what a field asks instead, "script field" has it run a program.
 func fillForm(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 3 {
 		ts.Fatalf("usage: fill IN OUT VALUES")
 	}
-	values, tips := map[string]string{}, map[string]string{}
+	values, tips, scripted := map[string]string{}, map[string]string{}, ""
 	for _, line := range strings.Split(strings.TrimSpace(ts.ReadFile(args[2])), "\n") {
 		name, value, _ := strings.Cut(line, " ")
 		if name == "tip" {
@@ -25,17 +38,21 @@ func fillForm(ts *testscript.TestScript, neg bool, args []string) {
 			tips[name] = value
 			continue
 		}
+		if name == "script" {
+			scripted = value
+			continue
+		}
 		values[name] = strings.ReplaceAll(value, `\n`, "\n")
 	}
 	data, err := os.ReadFile(ts.MkAbs(args[0]))
 	ts.Check(err)
-	filled, err := filledIn(data, values, tips)
+	filled, err := filledIn(data, values, tips, scripted)
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[1]), filled, 0o600))
 }
 
-// filledIn is a file with values in its fields.
-func filledIn(data []byte, values, tips map[string]string) ([]byte, error) {
+// filledIn is a file with values in its fields, other words for people at some, and a script at one; "" at none.
+func filledIn(data []byte, values, tips map[string]string, scripted string) ([]byte, error) {
 	conf := model.NewDefaultConfiguration()
 	conf.ValidationMode = model.ValidationRelaxed
 	ctx, err := api.ReadContext(bytes.NewReader(data), conf)
@@ -68,6 +85,9 @@ func filledIn(data []byte, values, tips map[string]string) ([]byte, error) {
 		}
 		if tip, ok := tips[name]; ok {
 			d["TU"] = types.StringLiteral(tip)
+		}
+		if name == scripted {
+			d["AA"] = types.Dict{"K": types.Dict{"S": types.Name("JavaScript"), "JS": types.StringLiteral("event.value = 1")}}
 		}
 		value, ok := values[name]
 		if !ok {

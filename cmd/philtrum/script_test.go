@@ -49,7 +49,7 @@ func TestStories(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"keep": keep, "append": appendFile, "replace": replaceText, "cut": cutIndex, "token": keepToken,
 			"certificate": certificate, "shorten": shorten, "hash": keepHash,
-			"paper": paperFile, "scan": scanPages, "waiting": keepWaiting, "photograph": photographFile, "fill": fillForm},
+			"paper": paperFile, "scan": scanPages, "waiting": keepWaiting, "photograph": photographFile, "fill": fillForm, "questions": shippedQuestions},
 	})
 }
 
