@@ -161,7 +161,7 @@ func leadOf(all []listed, i int) *locales.Value {
 		words := locales.Ref("questionnaire.if_meant")
 		return &words
 	case len(l.means) == 1:
-		words := oneLead(all, l.means[0], true)
+		words := oneLead(all, l.means[0], justAbove(all, position(all, l.means[0].question), i))
 		return &words
 	}
 	lead := oneLead(all, l.means[0], false)
@@ -169,6 +169,17 @@ func leadOf(all []listed, i int) *locales.Value {
 		lead = locales.RefWith("questionnaire.if_either", locales.Args{"one": lead, "other": oneLead(all, one, false)})
 	}
 	return &lead
+}
+
+// justAbove says whether "if yes" at one question can only mean another: no question that is answered with yes or no
+// stands between them.
+func justAbove(all []listed, above, here int) bool {
+	for _, between := range all[above+1 : here] {
+		if between.question.Kind == forms.YesNo {
+			return false
+		}
+	}
+	return true
 }
 
 // oneLead says one condition; above tells that the question it hangs on stands above.

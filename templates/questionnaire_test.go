@@ -1,12 +1,14 @@
 package templates
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
 
 	"philtrum/forms"
 	"philtrum/forms/visit"
+	"philtrum/locales"
 )
 
 func shippedForm(t *testing.T) *forms.Form {
@@ -96,5 +98,28 @@ func TestQuestionsInARing(t *testing.T) {
 	}}}}
 	if all := questionList(form, visit.Treatment); len(all) != 3 {
 		t.Errorf("%d questions of 3", len(all))
+	}
+}
+
+// "If yes" without a number means the last question above that is answered with yes or no, and no other.
+func TestIfYesMeansTheQuestionAbove(t *testing.T) {
+	for _, kind := range []visit.Kind{visit.Consultation, visit.Treatment, visit.Dissolving} {
+		last, numbered := "", 0
+		for _, l := range questionList(shippedForm(t), kind) {
+			if l.lead != nil && len(l.means) == 1 && l.means[0].option == "" {
+				bare := reflect.DeepEqual(*l.lead, locales.Ref("questionnaire.if_yes")) || reflect.DeepEqual(*l.lead, locales.Ref("questionnaire.if_no"))
+				if !bare {
+					numbered++
+				} else if l.means[0].question != last {
+					t.Errorf("%s: %s hangs on %s, but %s stands between", kind, l.question.ID, l.means[0].question, last)
+				}
+			}
+			if l.question.Kind == forms.YesNo {
+				last = l.question.ID
+			}
+		}
+		if kind == visit.Treatment && numbered == 0 {
+			t.Error("no question names the number of the one that it hangs on")
+		}
 	}
 }
