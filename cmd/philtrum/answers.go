@@ -18,6 +18,7 @@ func (s *session) newAsk() *cobra.Command {
 	var by, via, typist string
 	var fromPaper, readBack bool
 	c := s.command("ask VISIT [QUESTION...]", func(_ *cobra.Command, args []string) error {
+		s.keeps = true
 		d, id, named, err := s.deskAndVisit(args, len(args))
 		if err != nil {
 			return err

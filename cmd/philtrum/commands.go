@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"philtrum/cmd/philtrum/desk"
+	"philtrum/forms/source"
 	"philtrum/locales"
 )
 
@@ -12,6 +13,7 @@ import (
 func (s *session) commands() *cobra.Command {
 	cobra.EnableCommandSorting = false // they stand in the order of a visit
 	root := s.command("philtrum COMMAND", nil)
+	root.RunE = s.noCommand
 	root.Version = version()
 	root.SilenceErrors, root.SilenceUsage = true, true
 	root.CompletionOptions.HiddenDefaultCmd = true
@@ -40,6 +42,24 @@ func (s *session) commands() *cobra.Command {
 	root.AddCommand(s.newPages())
 	s.completeFlags(root)
 	return root
+}
+
+// noCommand shows the list of commands, or says of a word that it is none.
+func (s *session) noCommand(root *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return root.Help()
+	}
+	var names []string
+	for _, c := range root.Commands() {
+		if c.IsAvailableCommand() {
+			names = append(names, c.Name())
+		}
+	}
+	word := locales.Text(args[0])
+	if near := source.Nearest(args[0], names); near != "" {
+		return wrongUse{"cmd.no_command_near", locales.Args{"word": word, "near": locales.Text("philtrum " + near)}}
+	}
+	return wrongUse{"cmd.no_command", locales.Args{"word": word}}
 }
 
 // group is a part of the list of commands.

@@ -57,7 +57,12 @@ func run(w world) status {
 	}
 	root := s.commands()
 	root.SetArgs(w.args)
-	status := s.voice.end(root.Execute())
+	err = root.Execute()
+	if errors.Is(err, ask.ErrEnded) && !s.keeps {
+		s.voice.say("cmd.input_ended", nil)
+		err = ended{statusHeld}
+	}
+	status := s.voice.end(err)
 	s.tellNotices()
 	return status
 }

@@ -23,6 +23,7 @@ type session struct {
 	asking    *ask.Prompt
 	asks      ask.Asker // what questions are asked with: lines, or forms on a screen
 	plain     bool      // lines are wanted, also at a terminal
+	keeps     bool      // every answer is kept as soon as it is given
 	fromSheet bool      // the answers are typed in from paper
 	// patientWords is the language in which the patient reads the questions that are asked; empty: the clinic's.
 	patientWords string
