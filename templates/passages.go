@@ -106,6 +106,29 @@ func (g *passages) message(id string, within []string) string {
 	}
 }
 
+// Unexplained are the terms of a glossary that want an explanation and that passages use before they give it. Endings
+// of long words are left out of account, as many languages bend them.
+func Unexplained(all []string, terms []locales.Term) []string {
+	var out []string
+	for _, t := range terms {
+		if t.Explain == "" {
+			continue
+		}
+		stem, explain := []rune(strings.ToLower(t.Use)), strings.ToLower(t.Explain)
+		if len(stem) > bendable {
+			stem = stem[:len(stem)-1]
+		}
+		first := slices.IndexFunc(all, func(s string) bool { return strings.Contains(strings.ToLower(s), string(stem)) })
+		if first >= 0 && !strings.Contains(strings.ToLower(all[first]), explain) {
+			out = append(out, t.Use)
+		}
+	}
+	return out
+}
+
+// bendable is from how many letters on a word may have another ending.
+const bendable = 6
+
 // Explained are the terms that passages may count as known: those of a glossary whose explanation stands in the
 // passage that uses them first.
 func Explained(all []string, terms []locales.Term) []string {

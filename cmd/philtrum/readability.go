@@ -3,6 +3,7 @@ package main
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -12,17 +13,20 @@ import (
 
 // readingJSON is a paper of `readability --json`; README.md documents the keys.
 type readingJSON struct {
-	Paper     string         `json:"paper"`
-	Language  string         `json:"language"`
-	Formula   string         `json:"formula,omitempty"`
-	Score     float64        `json:"score"`
-	Easier    string         `json:"easier,omitempty"` // higher or lower
-	Aim       float64        `json:"aim,omitempty"`
-	Met       *bool          `json:"met,omitempty"` // absent where the language has no aim
-	Words     int            `json:"words"`
-	Sentences int            `json:"sentences"`
-	Exempt    []string       `json:"exempt"`
-	Worst     []sentenceJSON `json:"worst"`
+	Paper     string   `json:"paper"`
+	Language  string   `json:"language"`
+	Formula   string   `json:"formula,omitempty"`
+	Score     float64  `json:"score"`
+	Easier    string   `json:"easier,omitempty"` // higher or lower
+	Aim       float64  `json:"aim,omitempty"`
+	Met       *bool    `json:"met,omitempty"` // absent where the language has no aim
+	Words     int      `json:"words"`
+	Sentences int      `json:"sentences"`
+	Length    float64  `json:"length"` // words in a sentence on average; of Chinese, signs
+	Exempt    []string `json:"exempt"`
+	// Unexplained are terms that the paper uses before it explains them.
+	Unexplained []string       `json:"unexplained"`
+	Worst       []sentenceJSON `json:"worst"`
 }
 
 type sentenceJSON struct {
@@ -73,26 +77,46 @@ func (s *session) tellReading(r desk.Reading, worst bool) {
 	}
 	if r.Formula == "" {
 		args["sentences"] = locales.Number(strconv.Itoa(r.Sentences))
-		s.voice.result(s.voice.text("readability.counts", args))
+		s.voice.result(s.voice.text("readability.counts"+signs(r.Language), args))
 	} else {
 		args["score"], args["formula"] = tenths(r.Score), locales.Text(r.Formula)
 		s.voice.result(s.voice.text("readability.line", args))
 	}
+	if len(r.Unexplained) > 0 {
+		s.voice.result("  " + s.voice.text("readability.unexplained", locales.Args{"terms": s.list(r.Unexplained)}))
+	}
 	if !worst {
 		return
 	}
-	if r.Aim > 0 {
-		id := "readability.grade"
-		if r.Ease {
-			id = "readability.ease"
-		}
-		s.voice.result("  " + s.voice.text(id, locales.Args{"aim": tenths(r.Aim)}))
+	s.voice.result("  " + s.voice.text("readability.length"+signs(r.Language), locales.Args{"length": tenths(length(r))}))
+	switch {
+	case r.Formula == "":
+		s.voice.result("  " + s.voice.text("readability.longest", nil))
+	case r.Aim == 0 && r.Ease:
+		s.voice.result("  " + s.voice.text("readability.ease_no_aim", nil))
+	case r.Aim == 0:
+		s.voice.result("  " + s.voice.text("readability.grade_no_aim", nil))
+	case r.Ease:
+		s.voice.result("  " + s.voice.text("readability.ease", locales.Args{"aim": tenths(r.Aim)}))
+	default:
+		s.voice.result("  " + s.voice.text("readability.grade", locales.Args{"aim": tenths(r.Aim)}))
 	}
 	for _, sentence := range r.Worst {
 		s.voice.result("  " + s.voice.text("readability.sentence", locales.Args{
 			"score": tenths(sentence.Score), "sentence": locales.Text(sentence.Text)}))
 	}
 }
+
+// signs is the end of the ids for a language whose signs are counted, as it has no spaces between words.
+func signs(language string) string {
+	if strings.HasPrefix(language, "zh") {
+		return "_signs"
+	}
+	return ""
+}
+
+// length is how many words a sentence has on average.
+func length(r desk.Reading) float64 { return float64(r.Words) / float64(max(r.Sentences, 1)) }
 
 func tenths(f float64) locales.Value { return locales.Number(strconv.FormatFloat(f, 'f', 1, 64)) }
 
@@ -108,7 +132,8 @@ func readingsJSON(all []desk.Reading) []readingJSON {
 	out := make([]readingJSON, 0, len(all))
 	for _, r := range all {
 		j := readingJSON{Paper: r.Paper, Language: r.Language, Formula: r.Formula, Score: rounded(r.Score), Aim: r.Aim,
-			Words: r.Words, Sentences: r.Sentences, Exempt: append([]string{}, r.Exempt...), Worst: []sentenceJSON{}}
+			Words: r.Words, Sentences: r.Sentences, Exempt: append([]string{}, r.Exempt...), Worst: []sentenceJSON{},
+			Length: rounded(length(r)), Unexplained: append([]string{}, r.Unexplained...)}
 		if r.Aim != 0 {
 			j.Met = &r.Met
 		}

@@ -39,11 +39,11 @@ var Formulas = []Formula{
 	{"smog", "en", false, "McLaughlin 1969, from memory; only a hint below 30 sentences", func(c Counts) float64 {
 		return 1.0430*math.Sqrt(30*ratio(c.Three, c.Sentences)) + 3.1291
 	}},
-	{"szigriszt", "es", true, "Szigriszt Pazos 1993, from memory", func(c Counts) float64 {
-		return 206.835 - 62.3*asw(c) - asl(c)
-	}},
 	{"fernandez-huerta", "es", true, "Fernández Huerta 1959, with words per sentence as corrected in use", func(c Counts) float64 {
 		return 206.84 - 60*asw(c) - 1.02*asl(c)
+	}},
+	{"szigriszt", "es", true, "Szigriszt Pazos 1993, from memory", func(c Counts) float64 {
+		return 206.835 - 62.3*asw(c) - asl(c)
 	}},
 	{"kandel-moles-a", "fr", true, "attributed to Kandel and Moles 1958, the form that programs use", func(c Counts) float64 {
 		return 207 - 1.015*asl(c) - 73.6*asw(c)

@@ -16,6 +16,8 @@ type Reading struct {
 	Aim    float64  // of the language; 0 where none is set
 	Met    bool     // the aim is reached
 	Exempt []string // terms of the glossary that the paper explains and that count as known
+	// Unexplained are terms that the glossary wants explained and that the paper uses before it explains them.
+	Unexplained []string
 }
 
 // Readability rates the papers for patients, or one of them, in every language that has words, by what their
@@ -53,7 +55,8 @@ func (d *Desk) reading(name string, t *templates.Template, words *locales.Printe
 		return Reading{}, err
 	}
 	passages := t.Passages(words)
-	r := Reading{Paper: name, Language: tag, Exempt: templates.Explained(passages, terms)}
+	r := Reading{Paper: name, Language: tag, Exempt: templates.Explained(passages, terms),
+		Unexplained: templates.Unexplained(passages, terms)}
 	r.Result = readability.ByAim(tag, strings.Join(passages, "\n"), r.Exempt)
 	if aim, ok := readability.AimOf(tag); ok {
 		r.Aim, r.Met = aim.Paper, aim.Met(r.Result)
