@@ -1,6 +1,7 @@
 package cldr
 
 import (
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -13,6 +14,13 @@ func TestNoBreakSpaceBindsUnit(t *testing.T) {
 	} {
 		if got, err := must(t, tag, "latn").Quantity("0.8", Millilitre); err != nil || got != want {
 			t.Errorf("%s: %q %v, want %q", tag, got, err, want)
+		}
+	}
+	for _, tag := range Tags() {
+		for _, unit := range []Unit{Millilitre, Milligram, Celsius, Percent} {
+			if got, err := must(t, tag, "latn").Quantity("0.8", unit); err != nil || strings.Contains(got, " ") {
+				t.Errorf("%s: a line may end within %q (%v)", tag, got, err)
+			}
 		}
 	}
 }

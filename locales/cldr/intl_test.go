@@ -71,7 +71,11 @@ func TestTwoYearsAgainstIntl(t *testing.T) {
 	if err := json.Unmarshal(node(t, "-e", intl, "--", string(tags)), &want); err != nil {
 		t.Fatal(err)
 	}
+	covers(t, want)
 	for tag, w := range want {
+		if len(w.Lines) < 731 || len(w.Clocks) == 0 {
+			t.Errorf("%s: %d days, %d ranges", tag, len(w.Lines), len(w.Clocks))
+		}
 		l := must(t, tag, "latn")
 		day := Day{2027, 1, 1}
 		for i, line := range w.Lines {

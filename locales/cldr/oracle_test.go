@@ -3,6 +3,7 @@ package cldr
 import (
 	"encoding/json"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -45,6 +46,16 @@ func must(t *testing.T, tag, digits string) *Locale {
 	return l
 }
 
+// covers holds a sample to the locales of every offered language, so that none drops out of it unseen.
+func covers[T any](t *testing.T, locales map[string]T) {
+	t.Helper()
+	for _, tag := range []string{"en-GB", "en-US", "es", "fr", "de", "pl", "ar", "hi", "zh-Hans"} {
+		if _, ok := locales[tag]; !ok {
+			t.Errorf("the sample has no answers for %s", tag)
+		}
+	}
+}
+
 var blanks = strings.NewReplacer("\u202f", " ", "\u00a0", " ")
 
 func same(t *testing.T, what, got, want string) {
@@ -70,6 +81,10 @@ func TestDatesAgainstReference(t *testing.T) {
 		}
 	}
 	readJSON(t, "dates-sample.json", &sample)
+	covers(t, sample.Locales)
+	if len(sample.Instants) < 4 {
+		t.Fatalf("%d instants", len(sample.Instants))
+	}
 	for tag, locale := range sample.Locales {
 		def, latn := must(t, tag, digitsOf(tag)), must(t, tag, "latn")
 		for _, in := range sample.Instants {
@@ -120,6 +135,7 @@ func TestNamesAgainstReference(t *testing.T) {
 		Locales map[string]struct{ MonthsFormat, MonthsStandAlone, WeekdaysMonToSun []string }
 	}
 	readJSON(t, "locale-names.json", &sample)
+	covers(t, sample.Locales)
 	for tag, want := range sample.Locales {
 		l := must(t, tag, "latn")
 		for i := range 12 {
@@ -140,6 +156,7 @@ func TestPluralsAgainstReference(t *testing.T) {
 		}
 	}
 	readJSON(t, "plural-cases.json", &sample)
+	covers(t, sample.Locales)
 	for tag, want := range sample.Locales {
 		l := must(t, tag, "latn")
 		for number, category := range want.Cardinal {
@@ -147,8 +164,12 @@ func TestPluralsAgainstReference(t *testing.T) {
 				t.Errorf("%s: %s is %s (%v), want %s", tag, number, got, err, category)
 			}
 		}
-		if got := Categories(tag); len(got) != len(want.Categories) {
-			t.Errorf("%s: categories %v, want %v", tag, got, want.Categories)
+		got, named := slices.Sorted(slices.Values(Categories(tag))), slices.Sorted(slices.Values(want.Categories))
+		if !slices.Equal(got, named) {
+			t.Errorf("%s: categories %v, want %v", tag, got, named)
+		}
+		if len(want.Cardinal) < 52 {
+			t.Errorf("%s: %d numbers", tag, len(want.Cardinal))
 		}
 	}
 }
@@ -161,6 +182,7 @@ func TestQuantitiesAgainstReference(t *testing.T) {
 		}
 	}
 	readJSON(t, "unit-cases.json", &sample)
+	covers(t, sample.Locales)
 	for tag, want := range sample.Locales {
 		def, latn := must(t, tag, digitsOf(tag)), must(t, tag, "latn")
 		for number, e := range want.Decimal {
