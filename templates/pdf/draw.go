@@ -16,7 +16,8 @@ import (
 type canvas struct {
 	out    *gofpdf.Fpdf
 	press  *Press
-	raw    []byte // what gofpdf has not seen yet
+	held   *held  // what was drawn without gofpdf
+	raw    []byte // the same, its last piece still open
 	fonts  []text.Font
 	used   []bool // fonts that the pages name
 	sheet  *layout.Sheet
@@ -39,9 +40,19 @@ func (f *inForce) change(colour [3]uint8) bool {
 	return *f != old
 }
 
-// draw writes the pages of r, not yet finished, to dst and says which fonts they use. Pages that keep a square
-// free carry the code of the document in it.
-func (p *Press) draw(dst *scratch, r *layout.Result, fonts []text.Font, marks [][]owner, document string) (used []bool, err error) {
+// held is what is drawn without gofpdf, in pieces. gofpdf gets a mark in the place of each, and [drawn.restore]
+// puts the pieces back: handed through, the text of a paper would be copied six times.
+type held struct {
+	b    []byte
+	ends []int // of the pieces
+}
+
+// heldMark is a comment in a content stream; gofpdf writes none of its own.
+const heldMark = "%held"
+
+// draw writes the pages of r, not yet finished, to dst and own, and says which fonts they use. Pages that keep a
+// square free carry the code of the document in it.
+func (p *Press) draw(dst *scratch, own *held, r *layout.Result, fonts []text.Font, marks [][]owner, document string) (used []bool, err error) {
 	// gofpdf panics on some inputs instead of setting its error.
 	defer func() {
 		if v := recover(); v != nil {
@@ -58,11 +69,9 @@ func (p *Press) draw(dst *scratch, r *layout.Result, fonts []text.Font, marks []
 	out.SetCreationDate(time.Unix(0, 0).UTC())
 	out.SetModificationDate(time.Unix(0, 0).UTC())
 
-	c := canvas{out: out, press: p, fonts: fonts, used: make([]bool, len(fonts)), sheet: s}
+	c := canvas{out: out, press: p, held: own, raw: own.b, fonts: fonts, used: make([]bool, len(fonts)), sheet: s}
 	c.height = layout.Length(hundredths(s.Height) * 10)
-	raw := p.buffer()
-	c.raw = raw.b
-	defer func() { raw.b = c.raw; p.release(raw) }()
+	defer func() { own.b = c.raw }()
 	for i := range r.Pages {
 		if err := c.page(&r.Pages[i], marks[i]); err != nil {
 			return nil, fmt.Errorf("pdf: page %d: %w", i+1, err)
@@ -116,13 +125,17 @@ func (c *canvas) page(p *layout.Page, marks []owner) error {
 	return c.out.Error()
 }
 
-// flush hands the bytes made here to gofpdf, before one of its own calls or at the end of a page.
+// flush closes the piece that was drawn here, before one of gofpdf's own calls or at the end of a page.
 func (c *canvas) flush() {
-	if len(c.raw) == 0 {
+	start := 0
+	if n := len(c.held.ends); n > 0 {
+		start = c.held.ends[n-1]
+	}
+	if len(c.raw) == start {
 		return
 	}
-	c.out.RawWriteStr(string(c.raw[:len(c.raw)-1])) // gofpdf adds the last line end
-	c.raw = c.raw[:0]
+	c.out.RawWriteStr(heldMark)
+	c.held.ends = append(c.held.ends, len(c.raw))
 }
 
 // item draws one item; lang is the language in force, empty in an artifact.

@@ -121,3 +121,33 @@ func (d *drawn) collectPages() error {
 	}
 	return nil
 }
+
+// restore puts what was held back in the places that are marked for it. The contents then lie in dst.
+func (d *drawn) restore(own *held, dst *scratch) error {
+	ends := make([]int, len(d.content))
+	next, from := 0, 0
+	for i, content := range d.content {
+		for {
+			before, after, found := bytes.Cut(content, []byte(heldMark+"\n"))
+			dst.b = append(dst.b, before...)
+			if !found {
+				break
+			}
+			if next == len(own.ends) {
+				return errors.New("more marks than pieces")
+			}
+			dst.b = append(dst.b, own.b[from:own.ends[next]]...)
+			content, from = after, own.ends[next]
+			next++
+		}
+		ends[i] = len(dst.b)
+	}
+	if next != len(own.ends) {
+		return errors.New("fewer marks than pieces")
+	}
+	start := 0
+	for i, end := range ends { // only now, since dst may have moved while it grew
+		d.content[i], start = dst.b[start:end], end
+	}
+	return nil
+}

@@ -17,17 +17,17 @@ const drawnByWriter = `%PDF-1.3
 /Contents 4 0 R>>
 endobj
 4 0 obj
-<</Length 87>>
+<</Length 81>>
 stream
 0 J
 0 j
 0.57 w
 0.000 G
 0.000 g
-/Artifact BMC
+%held
 0.502 g
 10.00 180.00 30.00 -0.50 re f
-EMC
+%held
 
 endstream
 endobj
@@ -38,18 +38,18 @@ endobj
 /Contents 6 0 R>>
 endobj
 6 0 obj
-<</Length 113>>
+<</Length 102>>
 stream
 0 J
 0 j
 0.57 w
 0.000 G
 0.502 g
-/P <</MCID 0>> BDC
+%held
 1.000 0.000 0.000 RG
 0.75 w
 10.00 180.00 12.00 -12.00 re S
-EMC
+%held
 
 endstream
 endobj
@@ -103,7 +103,7 @@ func drawPair(t *testing.T) []byte {
 		t.Fatal(err)
 	}
 	var out scratch
-	if _, err := new(Press).draw(&out, &r, nil, marks, ""); err != nil {
+	if _, err := new(Press).draw(&out, &held{}, &r, nil, marks, ""); err != nil {
 		t.Fatal(err)
 	}
 	return out.b
@@ -128,7 +128,7 @@ func TestFinisherRefusesOtherOutput(t *testing.T) {
 		"<</Type /Page\n":         "<</Type /Pagf\n",
 		"/Kids [":                 "/Kidz [",
 		"endstream\nendobj\n1 0":  "endstrean\nendobj\n1 0",
-		"4 0 obj\n<</Length 87>>": "4 0 obj\n<</Length 86>>",
+		"4 0 obj\n<</Length 81>>": "4 0 obj\n<</Length 80>>",
 		"5 0 obj":                 "5 1 obj",
 	} {
 		broken := bytes.Replace(whole, []byte(old), []byte(new), 1)
@@ -144,6 +144,32 @@ func TestFinisherRefusesOtherOutput(t *testing.T) {
 	}
 }
 
+func TestWhatWasHeldBackFindsItsPlaces(t *testing.T) {
+	for name, c := range map[string]struct {
+		pages, pieces []string
+		want          string
+	}{
+		"over pages":       {[]string{"a\n%held\nb\n", "%held\n%held\n"}, []string{"1\n", "2\n", "3\n"}, "a\n1\nb\n|2\n3\n"},
+		"nothing":          {[]string{"a\n", ""}, nil, "a\n|"},
+		"a mark too many":  {[]string{"%held\n%held\n"}, []string{"1\n"}, ""},
+		"a piece too many": {[]string{"%held\n"}, []string{"1\n", "2\n"}, ""},
+	} {
+		var d drawn
+		for _, p := range c.pages {
+			d.content = append(d.content, []byte(p))
+		}
+		var own held
+		for _, p := range c.pieces {
+			own.b = append(own.b, p...)
+			own.ends = append(own.ends, len(own.b))
+		}
+		err := d.restore(&own, &scratch{})
+		if got := string(bytes.Join(d.content, []byte("|"))); (err != nil) != (c.want == "") || err == nil && got != c.want {
+			t.Errorf("%s: %q, %v", name, got, err)
+		}
+	}
+}
+
 // gofpdf carries its own colours over to the next page, ours are carried by nobody.
 func TestEachPageSetsItsColours(t *testing.T) {
 	r := pair()
@@ -153,12 +179,16 @@ func TestEachPageSetsItsColours(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var out scratch
-	if _, err := new(Press).draw(&out, &r, nil, marks, ""); err != nil {
+	var out, whole scratch
+	var own held
+	if _, err := new(Press).draw(&out, &own, &r, nil, marks, ""); err != nil {
 		t.Fatal(err)
 	}
 	d, err := readDrawn(out.b)
 	if err != nil {
+		t.Fatal(err)
+	}
+	if err := d.restore(&own, &whole); err != nil {
 		t.Fatal(err)
 	}
 	if !bytes.Contains(d.content[1], []byte("BDC\n0.000 g\n")) {

@@ -84,13 +84,20 @@ func (p *Press) Write(w io.Writer, r layout.Result, fonts []text.Font, info Info
 	if err != nil {
 		return err
 	}
-	plain := p.buffer()
+	plain, raw, content := p.buffer(), p.buffer(), p.buffer()
 	defer p.release(plain)
-	used, err := p.draw(plain, &r, fonts, marks, info.DocumentID)
+	defer p.release(raw)
+	defer p.release(content)
+	own := held{b: raw.b}
+	used, err := p.draw(plain, &own, &r, fonts, marks, info.DocumentID)
+	raw.b = own.b // it may have moved while it grew
 	if err != nil {
 		return err
 	}
 	src, err := readDrawn(plain.b)
+	if err == nil {
+		err = src.restore(&own, content)
+	}
 	if err != nil {
 		return fmt.Errorf("pdf: output of the page writer: %w", err)
 	}

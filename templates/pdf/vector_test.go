@@ -36,12 +36,16 @@ func content(t *testing.T, p *Press, r layout.Result) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var out scratch
-	if _, err := p.draw(&out, &r, nil, marks, ""); err != nil {
+	var out, whole scratch
+	var own held
+	if _, err := p.draw(&out, &own, &r, nil, marks, ""); err != nil {
 		t.Fatal(err)
 	}
 	d, err := readDrawn(out.b)
 	if err != nil {
+		t.Fatal(err)
+	}
+	if err := d.restore(&own, &whole); err != nil {
 		t.Fatal(err)
 	}
 	return string(d.content[0])
