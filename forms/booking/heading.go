@@ -24,6 +24,7 @@ type words struct {
 	tags     map[string]string
 	statuses map[string]string // stands, cancelled
 	halves   map[string]string // before_noon, after_noon
+	titles   map[string]bool
 	// Words of a time of day: behind the hour, behind the minute, and those that say nothing.
 	hours, minutes, beside map[string]bool
 }
@@ -37,7 +38,7 @@ var vocabulary = sync.OnceValues(func() (*words, error) {
 	}
 	node, problems := source.Parse(file, data)
 	r := &source.Reader{}
-	f := r.Fields(node, "headings", "totals", "kinds", "statuses", "languages", "clock")
+	f := r.Fields(node, "headings", "totals", "kinds", "statuses", "titles", "languages", "clock")
 	w := &words{headings: map[string]Field{}, exact: map[string]bool{}, tags: map[string]string{}}
 	for _, e := range r.Entries(f.Need("headings")) {
 		for _, s := range r.Texts(e.Value) {
@@ -64,6 +65,7 @@ var vocabulary = sync.OnceValues(func() (*words, error) {
 		return all
 	}
 	w.totals, w.kinds, w.statuses = set(f.Need("totals")), meanings(f.Need("kinds")), meanings(f.Need("statuses"))
+	w.titles = set(f.Need("titles"))
 	clock := r.Fields(f.Need("clock"), "hours", "minutes", "beside", "halves")
 	w.hours, w.minutes, w.beside = set(clock.Need("hours")), set(clock.Need("minutes")), set(clock.Need("beside"))
 	w.halves = meanings(clock.Need("halves"))
@@ -78,6 +80,12 @@ var vocabulary = sync.OnceValues(func() (*words, error) {
 	}
 	return w, nil
 })
+
+// IsTitle says whether a word before a practitioner's name is no part of it: "Dr.", "Frau". The word is folded.
+func IsTitle(word string) bool {
+	w, err := vocabulary()
+	return err == nil && w.titles[word]
+}
 
 // Fold makes two ways of writing one word equal: letters and digits only, without marks of Latin, Greek and
 // Cyrillic letters and without capitals.

@@ -204,19 +204,22 @@ func (d *Desk) staffOf(e *Entry, how Importing) {
 	e.Staff = found[0]
 }
 
-// namedIn says whether every word of a short form stands in a whole name.
+// namedIn says whether every word of a short form, titles aside, stands in a whole name.
 func namedIn(short, name string) bool {
 	all := map[string]bool{}
 	for _, w := range nameWords(name) {
 		all[w] = true
 	}
-	words := nameWords(short)
-	for _, w := range words {
-		if !all[w] {
+	named := false
+	for _, w := range nameWords(short) {
+		switch {
+		case all[w]:
+			named = named || !booking.IsTitle(w)
+		case !booking.IsTitle(w):
 			return false
 		}
 	}
-	return len(words) > 0
+	return named
 }
 
 func nameWords(name string) []string {
