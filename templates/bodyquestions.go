@@ -74,7 +74,7 @@ func (s *scope) pageStatement(m layout.Meta) []layout.Block {
 		return []layout.Block{said}
 	}
 	initials := &layout.Questions{Meta: m, Items: []layout.Asked{{Lines: 1, Note: s.message("questionnaire.initials", nil, false)}}}
-	return []layout.Block{&layout.Columns{Meta: m, Shares: []int{4, 1}, Columns: [][]layout.Block{{said}, {initials}}}}
+	return []layout.Block{&layout.Columns{Meta: m, Shares: []int{5, 1}, Columns: [][]layout.Block{{said}, {initials}}}}
 }
 
 // EntriesAsked is how many entries of a list a questionnaire has room for; common practice, no source.

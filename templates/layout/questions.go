@@ -64,7 +64,7 @@ type Field struct {
 const levelIndent = 7 // millimetres
 
 // askedAir stands above a question.
-var askedAir = MM(3)
+var askedAir = MM(2.6)
 
 // questions sets one question below the other, a hairline between those that are meant for all.
 func (b *builder) questions(v *Questions, parent *Element, width Length) []strip {
@@ -97,7 +97,7 @@ func (b *builder) questions(v *Questions, parent *Element, width Length) []strip
 			}
 		}
 		if q.Level == 0 && i > 0 {
-			line := strip{block: v.ID, height: b.sheet.Rule, before: b.spaced(MM(2.2)), drop: true, next: holdPadding,
+			line := strip{block: v.ID, height: b.sheet.Rule, before: b.spaced(MM(2)), drop: true, next: holdPadding,
 				frags: []frag{lightRule(width, b.sheet.Rule)}}
 			out = append(out, line)
 		}
