@@ -88,7 +88,11 @@ func (b *builder) para(block string, spans []Span, mn manner, width Length, el *
 	base := b.set.langOf(spans)
 	b.speak(el, spans, base)
 	up, tall := frame(st, lines)
-	flow := make([]strip, len(lines), len(lines)+padding)
+	room := len(lines)
+	if mn.role == RoleTable {
+		room += padding // rows pad their cells
+	}
+	flow := make([]strip, len(lines), room)
 	p := pieces{base: base, el: el, frags: make([]frag, 0, len(lines))}
 	for i := range lines {
 		l := &lines[i]
