@@ -95,7 +95,11 @@ func (s *session) showImport(d *desk.Desk, list desk.Imported) {
 		counts[e.What]++
 		s.voice.result(s.entryLine(d, e))
 		for _, doubt := range e.Doubts {
-			if doubt.ID != "date_order" { // said of the column
+			switch {
+			case doubt.ID == "date_order": // said of the column
+			case doubt.ID == "near_patient":
+				s.voice.result("      " + s.nearPatient(d, e, doubt.Args))
+			default:
 				s.voice.result("      " + s.doubt(doubt.ID, string(doubt.Field), doubt.Args))
 			}
 		}
@@ -181,6 +185,14 @@ func (s *session) entryLine(d *desk.Desk, e desk.Entry) string {
 		line += "  " + s.voice.text("booking.before", locales.Args{"at": locales.DateTime(e.Before.In(d.Clinic().Zone)), "staff": locales.Text(e.PractitionerBefore)})
 	}
 	return line
+}
+
+// nearPatient says how to settle whether somebody who is known is meant.
+func (s *session) nearPatient(d *desk.Desk, e desk.Entry, args map[string]any) string {
+	return s.voice.text("booking.near_patient", locales.Args{
+		"field": locales.Ref("booking.field.name"), "enter": locales.Text("philtrum patient"),
+		"open": locales.Text(fmt.Sprintf(`philtrum open %s --at "%s"`, args["number"], e.At.In(d.Clinic().Zone).Format("2006-01-02 15:04"))),
+	})
 }
 
 // standsStill says of a visit that stands here what can be done if it will not be.

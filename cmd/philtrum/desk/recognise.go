@@ -82,10 +82,7 @@ func (k *acquaintances) recognise(e *Entry) {
 	case len(found) == 1:
 		e.Patient, e.Number, e.What = found[0].ID, found[0].Number, EntryReturning
 	default:
-		e.What = EntryNew
-		if slices.ContainsFunc(k.births[e.Born], func(p visit.Patient) bool { return alike(e.Row, p) }) {
-			e.doubt("near_patient", booking.Name)
-		}
+		k.newOrNear(e)
 		return
 	}
 	for _, v := range k.visits[e.Patient] {
@@ -96,6 +93,20 @@ func (k *acquaintances) recognise(e *Entry) {
 		case v.Booking == "" && e.Reference == "" && measure.DateOf(v.Appointment, k.zone) == e.On:
 			e.Visit = v.ID
 			e.doubt("other_time", booking.Time)
+			return
+		}
+	}
+}
+
+// newOrNear is a line whose name and birth date nobody here has together. Somebody with that birth date and a similar
+// name may be meant, or a twin: a person has to say, also where that patient has a visit at that very time.
+func (k *acquaintances) newOrNear(e *Entry) {
+	e.What = EntryNew
+	for _, p := range k.births[e.Born] {
+		if alike(e.Row, p) {
+			e.Doubts = append(e.Doubts, booking.Doubt{
+				ID: "near_patient", Field: booking.Name, Args: map[string]any{"number": cmp.Or(p.Number, p.ID)},
+			})
 			return
 		}
 	}
