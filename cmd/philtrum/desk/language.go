@@ -40,11 +40,17 @@ func (d *Desk) LanguageState(tag string) (locales.Language, []PortionState, erro
 		if err != nil {
 			return language, nil, err
 		}
-		if s.Messages > 0 {
-			states = append(states, s)
+		if s.Messages > 0 || language.Tag != release.Source && d.inSource(portion) {
+			states = append(states, s) // one that is not translated yet is a draft as well
 		}
 	}
 	return language, states, nil
+}
+
+// inSource says whether the source language has texts of a portion.
+func (d *Desk) inSource(portion string) bool {
+	digest, err := d.textDigest(release.Source, portion)
+	return err == nil && digest != ""
 }
 
 func (d *Desk) portionState(language, portion string) (PortionState, error) {
@@ -126,7 +132,8 @@ func releaseEntry(r clinic.Release) source.Change {
 }
 
 // packed are the rows of a portion as a revision pack shows them: each form of each message, source beside
-// target. A form that only one of the two languages has leaves the other side empty.
+// target. A form that only one of the two languages has leaves the other side empty, and so does a message that is
+// not translated yet; nobody can sign for that one.
 func (d *Desk) packed(language, portion string) ([]PackRow, error) {
 	fsys := d.data("locales", locales.Default)
 	targets, err := release.Messages(fsys, language, portion)
@@ -145,6 +152,11 @@ func (d *Desk) packed(language, portion string) ([]PackRow, error) {
 			from = sources[i]
 		}
 		rows = append(rows, pairForms(portion, from, target, language == release.Source)...)
+	}
+	for _, from := range sources {
+		if !slices.ContainsFunc(targets, func(m locales.Message) bool { return m.ID == from.ID }) {
+			rows = append(rows, PackRow{Portion: portion, ID: from.ID, Source: from.Forms[len(from.Forms)-1].Text, Note: from.Note})
+		}
 	}
 	return rows, nil
 }

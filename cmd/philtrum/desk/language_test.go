@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -70,6 +71,29 @@ func allReleased(states []PortionState) bool {
 		}
 	}
 	return len(states) > 0
+}
+
+// A text that is not translated yet is in the pack with nothing beside it, and nobody can sign for its portion.
+func TestNobodySignsForWhatIsNotTranslated(t *testing.T) {
+	d := reopened(t, "es/recall.yaml", "recall.danger.heading:", "recall.danger.gone:")
+	pack, err := d.Pack("es", false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lacks := func(r PackRow) bool { return r.ID == "recall.danger.heading" && r.Target == "" && r.Source != "" }
+	if !slices.ContainsFunc(pack.Rows, lacks) {
+		t.Error("the pack does not show what is missing")
+	}
+	signs := map[string]string{"method": "human", "translator.name": "Oda Bergström", "translator.qualification": "sworn translator",
+		"translator.date": "2026-12-02", "reviser.name": "Luis Amador", "reviser.qualification": "nurse", "reviser.date": "2026-12-03"}
+	signed, err := d.Signed("es", returnedList(t, pack.Rows, func(row string) string { return signs[row] }))
+	if err != nil || len(signed.Released) > 0 || !slices.Contains(problemIDs(signed.Problems), "revision.pack.missing") {
+		t.Errorf("%v %v (%v)", signed.Released, problemIDs(signed.Problems), err)
+	}
+	found := problemIDs(d.Prove())
+	if !slices.Contains(found, "problem.message_missing") || slices.Contains(found, "problem.message") {
+		t.Errorf("a missing text is told as %v", found)
+	}
 }
 
 // The medical lead can adopt changed words of the source only with an author who is somebody else.

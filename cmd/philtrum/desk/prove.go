@@ -13,14 +13,14 @@ import (
 // form, the rules against the form, the lexicon, the places, the messages in every language, the
 // templates against the messages.
 func (d *Desk) Prove() source.Problems {
-	words := d.data("locales", locales.Default)
-	problems := locales.Prove(words)
+	problems := locales.Prove(d.data("locales", locales.Default))
+	whole := d.whole(problems)
 	places, found := place.Load(d.data("place", place.Default))
 	problems = append(problems, found...)
 	found = d.load()
 	problems = append(problems, found...)
 	if len(found) == 0 {
-		problems = append(problems, d.proveWords(places)...)
+		problems = append(problems, d.proveWords(places, whole)...)
 	}
 	_, unread := d.mark()
 	problems = append(problems, unread...)
@@ -28,14 +28,32 @@ func (d *Desk) Prove() source.Problems {
 		template, found := d.printer().template(kind)
 		problems = append(problems, found...)
 		if template != nil {
-			problems = append(problems, d.proveTemplate(template)...)
+			problems = append(problems, proveTemplate(template, whole)...)
 		}
 	}
 	return problems
 }
 
+// whole are the languages that have every message of the first one. What another lacks is told already, once; what
+// uses it would only tell it again.
+func (d *Desk) whole(problems source.Problems) []*locales.Printer {
+	lacking := map[any]bool{}
+	for _, p := range problems {
+		if p.ID == "problem.message_missing" || p.ID == "problem.message_group_missing" {
+			lacking[p.Args["language"]] = true
+		}
+	}
+	var printers []*locales.Printer
+	for _, language := range d.catalogue.Languages() {
+		if printer, err := d.catalogue.Printer(language.Tag); err == nil && !lacking[language.Tag] {
+			printers = append(printers, printer)
+		}
+	}
+	return printers
+}
+
 // proveWords finds questions, rules, places and classes of medicines whose words are missing in a language.
-func (d *Desk) proveWords(places *place.Table) source.Problems {
+func (d *Desk) proveWords(places *place.Table, whole []*locales.Printer) source.Problems {
 	var problems source.Problems
 	ids := append(formMessages(d.form), ruleMessages(d.rules)...)
 	if places != nil {
@@ -47,27 +65,21 @@ func (d *Desk) proveWords(places *place.Table) source.Problems {
 	for _, class := range d.lexicon.Classes() {
 		ids = append(ids, "medicine.class."+class)
 	}
-	for _, language := range d.catalogue.Languages() {
-		printer, err := d.catalogue.Printer(language.Tag)
-		if err != nil {
-			continue
-		}
+	for _, printer := range whole {
 		for _, id := range ids {
 			if !printer.Has(id) {
 				problems = append(problems, source.Problem{ID: "problem.no_message",
-					Args: map[string]any{"message": id, "language": language.Tag}})
+					Args: map[string]any{"message": id, "language": printer.Language().Tag}})
 			}
 		}
 	}
 	return problems
 }
 
-func (d *Desk) proveTemplate(t *templates.Template) source.Problems {
+func proveTemplate(t *templates.Template, whole []*locales.Printer) source.Problems {
 	var problems source.Problems
-	for _, language := range d.catalogue.Languages() {
-		if printer, err := d.catalogue.Printer(language.Tag); err == nil {
-			problems = append(problems, t.Prove(printer)...)
-		}
+	for _, printer := range whole {
+		problems = append(problems, t.Prove(printer)...)
 	}
 	return problems
 }

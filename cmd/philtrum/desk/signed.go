@@ -140,7 +140,7 @@ func compared(portion string, now, signed []PackRow) source.Problems {
 	for _, want := range now {
 		got, ok := seen[[2]string{want.ID, want.Form}]
 		switch {
-		case !ok:
+		case !ok, want.Target == "":
 			tell("revision.pack.missing", want)
 		case got.Target != want.Target || got.Source != want.Source:
 			tell("revision.pack.changed", want)
