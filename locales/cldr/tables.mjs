@@ -1,6 +1,6 @@
 // Writes tables.go from the Unicode CLDR data inside Node's ICU:  node tables.mjs > tables.go
 // Months, weekdays, patterns, separators, lists and units come from Intl alone; Intl has no milligram, so
-// those names stand in milligram.go.
+// those names stand in trade.go.
 const locales = ['en-GB', 'en-US', 'es', 'fr', 'de', 'pl', 'ar', 'hi', 'zh-Hans'];
 const go = s => '"' + [...s].map(c => {
   const n = c.codePointAt(0);
