@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"hash/fnv"
 	"image"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -80,7 +81,8 @@ func appendStrip(out []strip, p *seenPaper, page int, x, baseline layout.Length,
 	return append(out, s)
 }
 
-// tongues are the languages in which a strip is read: its own, and those of the scripts in it.
+// tongues are the languages in which a strip is read: its own, and those of the scripts in it, that of the most signs
+// first. Figures and codes alone are read as English, whose reader knows them best.
 func tongues(paper, lang, text string) string {
 	own := sights[paper].name
 	for tag, s := range sights {
@@ -88,18 +90,28 @@ func tongues(paper, lang, text string) string {
 			own = s.name
 		}
 	}
-	names := []string{own}
-	add := func(name string, script *unicode.RangeTable) {
-		if strings.ContainsFunc(text, func(r rune) bool { return unicode.Is(script, r) }) && !slices.Contains(names, name) {
-			names = append(names, name)
+	count := map[string]int{}
+	for _, r := range text {
+		switch {
+		case unicode.Is(unicode.Arabic, r):
+			count["ara"]++
+		case unicode.Is(unicode.Devanagari, r):
+			count["hin"]++
+		case unicode.Is(unicode.Han, r):
+			count["chi_sim"]++
+		case r < unicode.MaxASCII && unicode.IsDigit(r), unicode.Is(unicode.Latin, r):
+			if slices.Contains([]string{"eng", "spa", "fra", "deu", "pol"}, own) {
+				count[own]++
+			} else {
+				count["eng"]++
+			}
 		}
 	}
-	if !slices.Contains([]string{"eng", "spa", "fra", "deu", "pol"}, own) {
-		add("eng", unicode.Latin)
+	names := slices.Sorted(maps.Keys(count))
+	slices.SortStableFunc(names, func(a, b string) int { return count[b] - count[a] })
+	if len(names) == 0 {
+		return own
 	}
-	add("ara", unicode.Arabic)
-	add("hin", unicode.Devanagari)
-	add("chi_sim", unicode.Han)
 	return strings.Join(names, "+")
 }
 
@@ -179,8 +191,13 @@ func (e *eye) read(papers []*seenPaper) {
 		}
 	}
 	for i, p := range papers {
+		counted := map[string]bool{} // what stands on every page counts once
 		for _, s := range all[i] {
 			seen := e.strips[s.key]
+			if counted[s.key] {
+				continue
+			}
+			counted[s.key] = true
 			p.wanted, p.lost = p.wanted+len(s.wanted), p.lost+seen.forgotten
 			if seen.forgotten > 0 {
 				p.worst = append(p.worst, misread{seen.forgotten, s.want, seen.got, s.page})
