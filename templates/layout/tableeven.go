@@ -96,7 +96,7 @@ func (b *builder) evenedColumns(v *Table, width, least, cells []Length, gap Leng
 	e := evening{gap: gap, least: make([]Length, n), fixed: make([]bool, n)}
 	for i, c := range v.Columns {
 		e.fixed[i] = c.NoWrap || c.Align == AlignDecimal
-		e.least[i] = headed(least[i], width[i], b.set.natural(c.Head, b.style(RoleTable), manner{strong: true}))
+		e.least[i] = headed(max(least[i], min(width[i], width[i]*keptShare/100)), width[i], b.set.natural(c.Head, b.style(RoleTable), manner{strong: true}))
 	}
 	for r := range v.Rows {
 		var row []evenCell
@@ -115,6 +115,10 @@ func (b *builder) evenedColumns(v *Table, width, least, cells []Length, gap Leng
 	}
 	return best
 }
+
+// keptShare is how much of its share a column keeps in percent, so that none becomes a thread of short lines; common
+// practice, no source.
+const keptShare = 75
 
 // bursts tells that a word of a cell is wider than its column would be.
 func (b *builder) bursts(v *Table, i, col int, width Length) bool {
