@@ -134,6 +134,9 @@ func TestHostileForms(t *testing.T) {
 func FuzzForm(f *testing.F) {
 	f.Add(formFile("<</Fields[5 0 R]>>", "<</FT/Tx/T(a)/V(b)>>"))
 	f.Add(formFile("<</Fields[5 0 R]>>", "<</FT/Btn/T(a)/V/yes/Kids[6 0 R]>>", "<</AS/yes/AP<</N<</yes 4 0 R>>>>>>"))
+	f.Add(formFile("<</Fields[5 0 R 6 0 R]/DR<</Font<<>>>>/XFA 8 0 R>>", "<</FT/Tx/T(a)/TU(b)/V 7 0 R/AA<</K<</S/JavaScript/JS(1)>>>>>>",
+		"<</FT/Ch/T<FEFF0062>/Opt[(x)[(y)(z)]]/V[(x)(y)]>>", stream("", []byte("\xFE\xFF\x00a")), stream("", []byte("<xdp/>"))))
+	f.Add(formFile("<</Fields[5 0 R]>>", "<</T(a)/FT/Btn/Kids[6 0 R 7 0 R]/V/one>>", "<</T(b)/Parent 5 0 R/Kids[7 0 R]>>", "<</Parent 6 0 R/AS/one/AP<</N<</one 4 0 R/Off 4 0 R>>>>>>"))
 	f.Fuzz(func(_ *testing.T, data []byte) {
 		if file, err := read.Open(data); err == nil {
 			_, _ = file.FormOf()
