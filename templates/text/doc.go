@@ -32,8 +32,8 @@
 // holds the figures and letters from the start (seed.go), so that most values need no font of their own.
 //
 // A typing font (typing.go) is the exception: a code for each single letter, unshaped, for forms that somebody fills in.
-
-# Caches
+//
+// # Caches
 //
 // Parsed faces stay. Words, paragraphs, clusters and programs live in an epoch (cache.go) that is replaced
 // when one of its bounds is reached. Text of a span with Value, Field, Page or Pages set is kept by the
