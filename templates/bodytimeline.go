@@ -84,7 +84,7 @@ func (b *timelineBody) build(s *scope, m layout.Meta) []layout.Block {
 	for _, day := range timeline.Labelled {
 		chart.Ticks = append(chart.Ticks, timeline.Tick{Day: day, Label: s.days(day, day).message(timelineDay, nil, false)})
 	}
-	if on, review := s.c.facts.treatedOn(), s.c.facts.Visit.Plan.ReviewOn; !on.IsZero() && !review.IsZero() {
+	if on, review := s.c.facts.treatedOn(), s.c.facts.reviewOn(); !on.IsZero() && !review.IsZero() {
 		for day := 1; day <= timeline.Days; day++ {
 			if on.AddDays(day) == review {
 				chart.Review, chart.ReviewLabel = day, s.spans(b.review)

@@ -84,7 +84,7 @@ func atNight(t time.Time) bool { return t.Hour() < 8 || t.Hour() >= 22 }
 // review is of the day before: an appointment is prepared for. Where the reader has a second calendar, the note names
 // the day in both.
 func (m *calendarMaker) review() {
-	on := m.c.facts.Visit.Plan.ReviewOn
+	on := m.c.facts.reviewOn()
 	if on.IsZero() {
 		return
 	}
