@@ -35,7 +35,7 @@ func (l *loader) when(n *source.Node, lists []string) *condition {
 		return nil
 	}
 	text := l.r.Text(n)
-	text = strings.NewReplacer("(", " ( ", ")", " ) ").Replace(text)
+	text = strings.ReplaceAll(strings.ReplaceAll(text, "(", " ( "), ")", " ) ")
 	p := &conditionReader{tokens: strings.Fields(text), known: func(name string) bool {
 		return factKnown(name, lists)
 	}}

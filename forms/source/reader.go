@@ -20,20 +20,20 @@ type Reader struct{ problems Problems }
 type Fields struct {
 	reader *Reader
 	node   *Node
-	byKey  map[string]*Node
 	order  []string
+	values []*Node // of the keys in order; a search through a few keys is quicker than a map
 }
 
 // Fields reads a mapping that may have the allowed keys and no others. A nil or Empty node has none.
 func (r *Reader) Fields(n *Node, allowed ...string) Fields {
-	f := Fields{reader: r, node: n, byKey: map[string]*Node{}}
-	for _, k := range r.Entries(n) {
+	entries := r.Entries(n)
+	f := Fields{reader: r, node: n, order: make([]string, 0, len(entries)), values: make([]*Node, 0, len(entries))}
+	for _, k := range entries {
 		if !slices.Contains(allowed, k.Name) {
 			r.unknownKey(k, allowed)
 			continue
 		}
-		f.byKey[k.Name] = k.Value
-		f.order = append(f.order, k.Name)
+		f.order, f.values = append(f.order, k.Name), append(f.values, k.Value)
 	}
 	return f
 }
@@ -49,19 +49,29 @@ func (r *Reader) unknownKey(k Key, allowed []string) {
 }
 
 // Get is the value of key, nil when absent.
-func (f Fields) Get(key string) *Node { return f.byKey[key] }
+func (f Fields) Get(key string) *Node {
+	if i := slices.Index(f.order, key); i >= 0 {
+		return f.values[i]
+	}
+	return nil
+}
 
 // Need is the value of key; its absence is a problem, a value left empty is not.
 func (f Fields) Need(key string) *Node {
-	v := f.byKey[key]
+	v := f.Get(key)
 	if v == nil && f.reader != nil {
 		f.reader.Report(f.node, "problem.missing_key", map[string]any{"key": key})
 	}
 	return v
 }
 
-// Order is the known keys that are there, as the file has them.
-func (f Fields) Order() []string { return f.order }
+// Order is the known keys that are there, as the file has them; nil where there is none.
+func (f Fields) Order() []string {
+	if len(f.order) == 0 {
+		return nil
+	}
+	return f.order
+}
 
 // Entries are the entries of a mapping with free keys. A doubled key is a problem and counts once.
 func (r *Reader) Entries(n *Node) []Key {
@@ -72,14 +82,14 @@ func (r *Reader) Entries(n *Node) []Key {
 		r.Report(n, "problem.expected_mapping", nil)
 		return nil
 	}
-	var out []Key
-	first := map[string]Span{}
+	out := make([]Key, 0, len(n.Keys))
+	first := make(map[string]int, len(n.Keys))
 	for _, k := range n.Keys {
-		if at, doubled := first[k.Name]; doubled {
-			r.ReportAt(k.Span, "problem.duplicate_key", duplicate(k.Name, at))
+		if i, doubled := first[k.Name]; doubled {
+			r.ReportAt(k.Span, "problem.duplicate_key", duplicate(k.Name, out[i].Span))
 			continue
 		}
-		first[k.Name] = k.Span
+		first[k.Name] = len(out)
 		out = append(out, k)
 	}
 	return out
