@@ -29,7 +29,9 @@ type Verified struct {
 // under its own name; that nothing entered is missing; and that sealed files are what they were, signatures
 // included. against is the hash of an entry as it was printed once, or its beginning; empty: none.
 //
-// The clinic's own three files and overlays are settings that people edit, and are not checked.
+// The clinic's own three files and overlays are settings that people edit at any time, with no command that could enter
+// it, and are not checked: every difference would be right. What was made with them does not rest on them later: a
+// paper's id is the digest of what it says, and a sealed file carries its own copies.
 func (d *Desk) Verify(against string) (Verified, error) {
 	v := verifier{folder: d.folder, ledger: newLedger(normal(against))}
 	problems, err := d.folder.EachEntry(func(e journal.Entry) error { return v.ledger.take(e) })
