@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"regexp"
 	"strings"
 
 	"philtrum/forms/clinic"
@@ -142,8 +143,25 @@ func inLanguage(text string, l locales.Language) []layout.Span {
 	if text == "" {
 		return nil
 	}
-	return []layout.Span{{Text: strings.ReplaceAll(text, "\n", " "), Lang: l.Region}}
+	text = strings.ReplaceAll(text, "\n", " ")
+	var out []layout.Span
+	add := func(text, lang string) {
+		if text != "" {
+			out = append(out, layout.Span{Text: text, Lang: lang})
+		}
+	}
+	from := 0
+	for _, at := range placeholder.FindAllStringIndex(text, -1) {
+		add(text[from:at[0]], l.Region)
+		add(text[at[0]:at[1]], "zxx") // a name, in which a hyphen would be read as part of it
+		from = at[1]
+	}
+	add(text[from:], l.Region)
+	return out
 }
+
+// placeholder is one as a translator sees it.
+var placeholder = regexp.MustCompile(`\{[a-z0-9_]+\}`)
 
 // parting lets a long sign without spaces end a line after every n characters.
 func parting(s string, n int) string {
