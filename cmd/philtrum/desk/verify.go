@@ -30,8 +30,8 @@ type Verified struct {
 // included. against is the hash of an entry as it was printed once, or its beginning; empty: none.
 //
 // The clinic's own three files and overlays are settings that people edit at any time, with no command that could enter
-// it, and are not checked: every difference would be right. What was made with them does not rest on them later: a
-// paper's id is the digest of what it says, and a sealed file carries its own copies.
+// it, and are not checked: every difference would be right. What was issued does not rest on them later: a paper's
+// id is the digest of what it says. Whether a decision counts does rest on the roles in staff.yaml, as they stand.
 func (d *Desk) Verify(against string) (Verified, error) {
 	v := verifier{folder: d.folder, ledger: newLedger(normal(against))}
 	problems, err := d.folder.EachEntry(func(e journal.Entry) error { return v.ledger.take(e) })
