@@ -118,10 +118,12 @@ func (d *Desk) screenAll(found dues, on measure.Date) ([]Due, error) {
 	if len(found.screen) == 0 {
 		return found.all, nil
 	}
-	var all []Due
-	done := 0
+	// Visits that have to be screened are of late, so that what lies before them stays where it is.
+	done := found.screen[0].at
+	all, late := found.all[:done], slices.Clone(found.all[done:])
+	first := done
 	for _, s := range found.screen {
-		all = append(all, found.all[done:s.at]...)
+		all = append(all, late[done-first:s.at-first]...)
 		done = s.at
 		screened, err := d.screened(s.due.Visit, s.day, on)
 		if err != nil {
@@ -132,7 +134,7 @@ func (d *Desk) screenAll(found dues, on measure.Date) ([]Due, error) {
 			all = append(all, s.due)
 		}
 	}
-	return append(all, found.all[done:]...), nil
+	return append(all, late[done-first:]...), nil
 }
 
 // dueOf adds what is due of one visit.
