@@ -58,7 +58,7 @@ func (l *loader) sheets() sheets {
 }
 
 func (l *loader) look(n *source.Node) layout.Sheet {
-	f := l.r.Fields(n, "margins", "gutter", "indent", "rule", "heavy_rule", "bar", "tint", "pen_row", "box", "sign", "code", "least_lines", "styles")
+	f := l.r.Fields(n, "margins", "gutter", "indent", "rule", "heavy_rule", "bar", "tint", "pen_row", "box", "sign", "code", "least_lines", "stack_rows", "styles")
 	m := l.r.Fields(f.Need("margins"), "top", "bottom", "inner", "outer")
 	sign := l.r.Fields(f.Need("sign"), "width", "height")
 	s := layout.Sheet{
@@ -71,6 +71,7 @@ func (l *loader) look(n *source.Node) layout.Sheet {
 		PenRow: l.mm(f.Need("pen_row")), Box: l.mm(f.Need("box")),
 		SignWidth: l.mm(sign.Need("width")), SignHeight: l.mm(sign.Need("height")),
 		CodeSide: l.mm(f.Need("code")), MinLines: l.r.Int(f.Need("least_lines"), 1, 4),
+		StackRows: l.r.YesNo(f.Get("stack_rows")),
 	}
 	styles := l.r.Fields(f.Need("styles"), roleNames()...)
 	for _, role := range roles {

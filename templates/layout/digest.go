@@ -81,7 +81,7 @@ func (w *digester) sheet(s *Sheet) {
 	w.text(s.Name)
 	w.lengths(s.Width, s.Height, s.Top, s.Bottom, s.Inner, s.Outer, s.Gutter, s.Indent, s.Rule, s.HeavyRule,
 		s.Bar, s.PenRow, s.Box, s.SignHeight, s.SignWidth, s.CodeSide)
-	w.flags(s.Mirror)
+	w.flags(s.Mirror, s.StackRows)
 	w.numbers(int(s.Tint), s.MinLines)
 	for _, ink := range [][3]uint8{s.Accent, s.TextInk, s.QuietInk} {
 		w.numbers(int(ink[0]), int(ink[1]), int(ink[2]))

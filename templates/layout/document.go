@@ -107,7 +107,8 @@ type Sheet struct {
 	CodeSide                  Length // square kept free for a QR at the outer foot corner; 0 none
 	Accent                    [3]uint8
 	TextInk, QuietInk         [3]uint8
-	MinLines                  int // lines that must stand on each side of a break, and on a last page
+	MinLines                  int  // lines that must stand on each side of a break, and on a last page
+	StackRows                 bool // heads of rows stand above their cells in tables of three columns of text and more
 }
 
 // Document is everything that one paper says, in reading order.

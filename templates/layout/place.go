@@ -28,7 +28,8 @@ const tail = 3
 //     leading by up to 4 percent, alike in the whole paper. If that does not help, the page before gives
 //     lines to the last.
 //   - A last page that is less than a quarter full is saved where tightening saves it; of five pages or more
-//     one that is less than a third full as well, and one less than half full where the first step does it.
+//     one that is less than a third full as well, and one less than half full where the first step does it; of
+//     ten pages or more one that is less than half full as well, and a fuller one where two steps do it.
 //     Otherwise the page before gives lines to one that is less than a quarter full.
 //   - Right-to-left papers are mirrored; drawings never are.
 //   - A word wider than its column is reported as "overfull".
@@ -92,7 +93,8 @@ func (a *attempt) sparse() bool {
 	return len(a.pages) > 1 && !last.forced && height(last.flow) < a.room/4
 }
 
-// long is the number of pages from which small gains on each may add up to a third of one or more.
+// long is the number of pages from which small gains on each may add up to a third of one or more; on twice as many
+// they may add up to a whole one.
 const long = 5
 
 // worth is how many steps of tightening the last page is worth saving by.
@@ -101,10 +103,12 @@ func (a *attempt) worth() int {
 	if len(a.pages) == 1 || last.forced {
 		return 0
 	}
-	switch h, many := height(last.flow), len(a.pages) >= long; {
-	case h < a.room/4, many && h < a.room/3:
+	switch h, n := height(last.flow), len(a.pages); {
+	case h < a.room/4, n >= long && h < a.room/3, n >= 2*long && h < a.room/2:
 		return len(tightenings)
-	case many && h < a.room/2:
+	case n >= 2*long:
+		return 2
+	case n >= long && h < a.room/2:
 		return 1
 	}
 	return 0

@@ -125,6 +125,9 @@ func drawList(t *rapid.T, m Meta, depth int) *List {
 
 func drawTable(t *rapid.T, m Meta) *Table {
 	v := &Table{Meta: m, Caption: words(4).Draw(t, "caption")}
+	if rapid.IntRange(0, 2).Draw(t, "of texts") == 0 {
+		return drawTexts(t, v)
+	}
 	for range rapid.IntRange(1, 4).Draw(t, "columns") {
 		v.Columns = append(v.Columns, Column{words(1).Draw(t, "head"), rapid.IntRange(0, 3).Draw(t, "share"),
 			Align(rapid.IntRange(0, 3).Draw(t, "align")), rapid.Bool().Draw(t, "nowrap")})
@@ -140,11 +143,26 @@ func drawTable(t *rapid.T, m Meta) *Table {
 	return v
 }
 
+// drawTexts fills a table whose rows are a head and texts.
+func drawTexts(t *rapid.T, v *Table) *Table {
+	for range rapid.IntRange(2, 4).Draw(t, "columns") {
+		v.Columns = append(v.Columns, Column{Head: words(1).Draw(t, "head"), Share: rapid.IntRange(0, 3).Draw(t, "share")})
+	}
+	for range rapid.IntRange(0, 9).Draw(t, "rows") {
+		r := Row{Header: true}
+		for range v.Columns {
+			r.Cells = append(r.Cells, Cell{Text: words(12).Draw(t, "cell")})
+		}
+		v.Rows = append(v.Rows, r)
+	}
+	return v
+}
+
 func drawPaper(t *rapid.T) Document {
 	d := paper(Direction(rapid.IntRange(0, 1).Draw(t, "direction")), drawBlocks(t, 2)...)
 	d.Sheet.Width = Length(rapid.IntRange(460, 700).Draw(t, "width")) * Pt
 	d.Sheet.Height = Length(rapid.IntRange(400, 900).Draw(t, "height")) * Pt
-	d.Sheet.Mirror = rapid.Bool().Draw(t, "mirror")
+	d.Sheet.Mirror, d.Sheet.StackRows = rapid.Bool().Draw(t, "mirror"), rapid.Bool().Draw(t, "stack")
 	d.Sheet.MinLines = rapid.IntRange(0, 3).Draw(t, "min")
 	if rapid.Bool().Draw(t, "code") {
 		d.Sheet.CodeSide = 56 * Pt

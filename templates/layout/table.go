@@ -60,7 +60,6 @@ func (t *tableSetter) head(tagged bool) []strip {
 		el = add(t.el, "TR")
 	}
 	var sides []side
-	var tallest Length
 	for i := range t.table.Columns {
 		c := &t.table.Columns[i]
 		var th *Element
@@ -70,20 +69,33 @@ func (t *tableSetter) head(tagged bool) []strip {
 		}
 		mn := manner{role: RoleTable, strong: true, align: headAlign(c.Align)}
 		flow := t.para(t.table.ID, c.Head, mn, t.cols.width[i], th)
-		tallest = max(tallest, height(flow))
 		sides = append(sides, side{x: t.cols.x(i), flow: flow})
 	}
-	if rows := lineCounts(sides); rows <= 1 {
-		levelSides(sides)
+	var over []strip
+	if t.cols.stacked {
+		over, sides = glue(padded(sides[0].flow, rowPad, 0), holdClose), sides[1:]
 	}
-	// Heads of unequal height stand on their line.
-	for i := range sides {
-		if lack := tallest - height(sides[i].flow); lack > 0 && len(sides[i].flow) > 0 {
-			sides[i].flow = append([]strip{{height: lack}}, sides[i].flow...)
+	own := beside(t.table.ID, t.builder.free(), 0, onTheirLine(sides)...)
+	own.level = holdClose
+	return append(over, own, t.rule(t.sheet.Rule))
+}
+
+// onTheirLine pads heads; those of unequal height stand on the line below them.
+func onTheirLine(heads []side) []side {
+	if lineCounts(heads) <= 1 {
+		levelSides(heads)
+	}
+	var tallest Length
+	for i := range heads {
+		tallest = max(tallest, height(heads[i].flow))
+	}
+	for i := range heads {
+		if lack := tallest - height(heads[i].flow); lack > 0 && len(heads[i].flow) > 0 {
+			heads[i].flow = append([]strip{{height: lack}}, heads[i].flow...)
 		}
-		sides[i].flow = glue(padded(sides[i].flow, rowPad, rowPad), holdUnit)
+		heads[i].flow = glue(padded(heads[i].flow, rowPad, rowPad), holdUnit)
 	}
-	return []strip{beside(t.table.ID, t.builder.free(), 0, sides...), t.rule(t.sheet.Rule)}
+	return heads
 }
 
 func lineCounts(sides []side) int {
@@ -131,21 +143,29 @@ func (t *tableSetter) row(i int, repeat []strip) []strip {
 	if row.Pen {
 		least = t.sheet.PenRow
 	}
-	s := beside(t.table.ID, t.room, least, t.centred(sides, least)...)
-	s.repeat = repeat
-	switch last := len(t.table.Rows) - 1; {
-	case row.Total:
-		s.level = holdTail
-	case i > 0 && i == last || i == 1 && last > 2:
-		s.level = holdSoft
-	}
 	thick := t.sheet.Rule
 	if i+1 < len(t.table.Rows) && t.table.Rows[i+1].Total {
 		thick = t.sheet.HeavyRule
 	}
-	line := t.rule(thick)
-	line.repeat = repeat
-	return []strip{s, line}
+	strips := append(t.set(sides, least), t.rule(thick))
+	for s := range strips {
+		strips[s].repeat = repeat
+	}
+	switch last := len(t.table.Rows) - 1; {
+	case row.Total:
+		strips[0].level = holdTail
+	case i > 0 && i == last || i == 1 && last > 2:
+		strips[0].level = holdSoft
+	}
+	return strips
+}
+
+// set puts the cells of a row beside one another, or its head above the others.
+func (t *tableSetter) set(sides []side, least Length) []strip {
+	if t.cols.stacked {
+		return t.stacked(sides, least)
+	}
+	return []strip{beside(t.table.ID, t.room, least, t.centred(sides, least)...)}
 }
 
 // centred pads cells; in a row that a pen fills, a row's text stands in the middle.

@@ -6,18 +6,26 @@ type widths struct {
 	width []Length
 	gap   Length
 	sign  []Length
+	// stacked says that the first column stands above the others.
+	stacked bool
 }
 
 func (w widths) x(col int) Length {
 	var x Length
 	for i := range col {
-		x += w.width[i] + w.gap
+		if i > 0 || !w.stacked {
+			x += w.width[i] + w.gap
+		}
 	}
 	return x
 }
 
 func (w widths) span(col, across int) Length {
-	return w.x(col+across) - w.gap - w.x(col)
+	span := w.gap * Length(across-1)
+	for _, own := range w.width[col : col+across] {
+		span += own
+	}
+	return span
 }
 
 // tableKey is a table in a measure.
@@ -42,6 +50,9 @@ func (b *builder) columnsOf(v *Table, measure Length) widths {
 // its longest word unless all of these together are too wide. Where the shares would cost lines, columns give
 // to one another.
 func (b *builder) measureColumns(v *Table, measure Length) widths {
+	if b.stacks(v) {
+		return b.stackedColumns(v, measure)
+	}
 	n := len(v.Columns)
 	w := widths{gap: min(b.sheet.Gutter, measure/Length(2*n)), sign: make([]Length, n)}
 	least, natural, bare := make([]Length, n), make([]Length, n), make([]Length, n)

@@ -100,18 +100,15 @@ func TestEveryLanguageFits(t *testing.T) {
 // further is how many pages more than one beyond English a long paper may have in the languages whose words are
 // longer: their texts take a fifth more lines, which a paper of nine pages and more cannot hide in one page.
 func further(name string, r Request) int {
-	long := r.Language == "de" || r.Language == "fr"
 	switch kind, _, _ := strings.Cut(name, " "); {
-	case kind == "questionnaire" && r.LargePrint && long:
-		return 2
-	case kind == "questionnaire" && r.LargePrint && (r.Language == "es" || r.Language == "pl"):
-		return 1
-	case kind == "questionnaire" && r.Language == "fr":
-		return 1
-	case kind == "information" && r.LargePrint && long:
-		return 1
-	case kind == "aftercare" && r.LargePrint && (long || r.Language == "pl"):
-		return 1
+	case kind == "questionnaire" && r.LargePrint:
+		return map[string]int{"de": 4, "es": 3, "pl": 2, "fr": 1}[r.Language]
+	case kind == "questionnaire":
+		return map[string]int{"fr": 1}[r.Language]
+	case kind == "information" && r.LargePrint:
+		return map[string]int{"de": 1}[r.Language]
+	case kind == "aftercare" && r.LargePrint:
+		return map[string]int{"de": 2, "es": 1, "fr": 1, "pl": 1}[r.Language]
 	}
 	return 0
 }
