@@ -54,6 +54,9 @@ type Span struct {
 	// Value marks data (a date, a dose, a name): the engine isolates it (U+2066…U+2069) so that the
 	// direction of the words around it can never reorder it.
 	Value bool
+	// Whole marks a date or a time of a value: a line holds it undivided wherever it fits one. A zero width space
+	// (U+200B) marks where it may be divided all the same, as between a date and a time.
+	Whole bool
 	// Field says where a user's text came from ("patient.name"), for reports of missing glyphs.
 	Field string
 	// Blank, when above zero, is a line to write on of at least this width; Text is then its label for

@@ -84,7 +84,7 @@ func (b *builder) turned(v *Columns, i int, el *Element, width Length) Length {
 		return 0
 	}
 	el.Lang = v.Langs[i]
-	if directionOf(v.Langs[i]) == b.doc.Direction {
+	if DirectionOf(v.Langs[i]) == b.doc.Direction {
 		return 0
 	}
 	return width

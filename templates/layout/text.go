@@ -125,11 +125,11 @@ func (t *setter) direction(lang string) Direction {
 	if lang == t.lang {
 		return t.dir
 	}
-	return directionOf(lang)
+	return DirectionOf(lang)
 }
 
-// directionOf is the direction of a language's usual script, or of the script that its tag names.
-func directionOf(lang string) Direction {
+// DirectionOf is the direction of a language's usual script, or of the script that its tag names.
+func DirectionOf(lang string) Direction {
 	parts := strings.Split(strings.ToLower(lang), "-")
 	for _, p := range parts[1:] {
 		switch p {

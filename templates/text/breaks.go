@@ -7,11 +7,12 @@ import (
 )
 
 // findBreaks marks where lines may end: UAX #14, plus break marks in the text (Thai has no other), minus
-// breaks that tear a number from its unit, a Korean word, or a value.
-func (a *analyst) findBreaks(req *layout.Request) {
-	a.breaks = a.breaks[:0]
+// breaks that tear a number from its unit, a Korean word, or a value. Others, by the habits of a language, it only
+// puts off until nothing else fits.
+func (a *analyst) findBreaks(s *Setter, req *layout.Request) {
+	a.breaks, a.parts = a.breaks[:0], a.parts[:0]
 	for range len(a.runes) + 1 {
-		a.breaks = append(a.breaks, false)
+		a.breaks, a.parts = append(a.breaks, false), append(a.parts, false)
 	}
 	if len(a.runes) == 0 {
 		return
@@ -31,6 +32,8 @@ func (a *analyst) findBreaks(req *layout.Request) {
 			a.breaks[i] = true
 		case a.breaks[i] && a.keep(req, i):
 			a.breaks[i] = false
+		case a.breaks[i] && a.unparted(s, req, i):
+			a.breaks[i], a.parts[i] = false, true
 		}
 	}
 }

@@ -23,7 +23,10 @@ func (s *Setter) fill(i int) int {
 		if len(l.parts) > 0 {
 			return i
 		}
-		if i = s.force(i, end); l.over {
+		if next := l.partly(i, end); next > i {
+			return next
+		}
+		if i = s.force(i, l.partEnd(i, end)); l.over {
 			return i
 		}
 	}
@@ -46,6 +49,28 @@ func (l *lineState) unitEnd(i int) int {
 		i++
 	}
 	return i + 1
+}
+
+// partEnd is where the unit [i, end) may be parted first because no line holds it, its end if nowhere.
+func (l *lineState) partEnd(i, end int) int {
+	for i < end-1 && !l.p.pieces[i].partsAfter {
+		i++
+	}
+	return i + 1
+}
+
+// partly puts as many parts of a unit on an empty line as it holds.
+func (l *lineState) partly(i, end int) int {
+	for i < end {
+		next := l.partEnd(i, end)
+		if !l.unitFits(i, next) {
+			break
+		}
+		for ; i < next; i++ {
+			l.push(l.partAt(i))
+		}
+	}
+	return i
 }
 
 // unitFits measures a unit without the spaces that end it: those may hang over the edge.

@@ -43,6 +43,7 @@ type piece struct {
 	level      uint8
 	kind       pieceKind
 	breakAfter bool
+	partsAfter bool // a line may end here if nothing else fits
 	own        bool // of a value or a field: set from the document's own font
 
 	// Of the first piece of a unit, which may not be broken, without a blank: the piece behind it, and
@@ -60,6 +61,7 @@ type analyst struct {
 	family  []family
 	levels  []uint8
 	breaks  []bool // a line may end before this rune
+	parts   []bool // the same, where no line holds more
 	forced  []bool // a break mark stood before this rune
 	soft    []int32
 	missing []lack
@@ -85,7 +87,7 @@ func (s *Setter) prepare(req *layout.Request) *paragraph {
 	a.forced = append(a.forced, false)
 	s.chooseFamilies(req)
 	a.resolveLevels(req)
-	a.findBreaks(req)
+	a.findBreaks(s, req)
 	p := &paragraph{text: string(a.text)}
 	p.missing = append(p.missing, a.missing...)
 	p.soft = append(p.soft, a.soft...)
@@ -192,6 +194,7 @@ func (s *Setter) cutPieces(req *layout.Request, p *paragraph) {
 		span := &req.Spans[a.span[i]]
 		pc := piece{start: a.offset[i], end: a.offset[j], span: a.span[i], level: a.levels[i]}
 		pc.breakAfter = j == len(a.runes) || a.breaks[j]
+		pc.partsAfter = a.parts[j]
 		pc.own = span.Value || span.Field != "" || span.Page || span.Pages
 		switch {
 		case a.runes[i] == object && span.Blank > 0:
@@ -243,7 +246,7 @@ func measureUnits(pieces []piece) {
 // differs says whether a piece ends between the rune j-1 and j; i is its first.
 func (a *analyst) differs(i, j int) bool {
 	return a.span[j] != a.span[j-1] || a.levels[j] != a.levels[j-1] || a.family[j] != a.family[j-1] ||
-		a.breaks[j] || (a.runes[j] == ' ') != (a.runes[j-1] == ' ')
+		a.breaks[j] || a.parts[j] || (a.runes[j] == ' ') != (a.runes[j-1] == ' ')
 }
 
 // scriptOf is the script with which a piece is shaped.

@@ -100,6 +100,9 @@ func (s *Setter) appendKey(req *layout.Request) (private bool) {
 		if span.Field != "" || span.Page || span.Pages {
 			flags |= 8
 		}
+		if span.Whole {
+			flags |= 16
+		}
 		private = private || flags&10 != 0
 		k = append(k, flags)
 		k = appendString(k, span.Lang)
