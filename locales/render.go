@@ -28,7 +28,16 @@ func (p *Printer) value(to []Span, h holder, a Value, depth int) ([]Span, error)
 		return p.list(to, h, a.items, depth)
 	}
 	text, err := p.formatted(h, a)
-	return append(to, Span{Text: text, Kind: SpanValue, Lang: p.lang.Region}), err
+	s := Span{Text: text, Kind: SpanValue, Lang: p.lang.Region}
+	switch a.form {
+	case formDateTime:
+		y, m, d := a.at.Date()
+		s.Clock = p.locale.ClockIn(cldr.Day{Y: y, M: int(m), D: d}, p.dateStyle(h))
+		fallthrough
+	case formDate, formPartial, formClock:
+		s.Whole = true
+	}
+	return append(to, s), err
 }
 
 func (p *Printer) list(to []Span, h holder, items []Value, depth int) ([]Span, error) {

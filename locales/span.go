@@ -23,6 +23,10 @@ type Span struct {
 	Lang string
 	// Field names the field of a file that Text was written in; empty for everything else.
 	Field string
+	// Whole is true for a date or a time, which a line holds undivided wherever it can. Clock is the byte of Text at
+	// which the time behind a date begins, with the words that lead to it, 0 where there is none: a line may end there.
+	Whole bool
+	Clock int
 	// Strong is true for everything between a message's ** marks, values and blanks included.
 	Strong bool
 }

@@ -70,7 +70,7 @@ func TestOnlyExplainedTermsAreExempt(t *testing.T) {
 // Every alternative of a text is among the passages, whatever the facts of a visit would choose.
 func TestPassagesHoldEveryAlternative(t *testing.T) {
 	all := strings.Join(load(t, "aftercare").Passages(printer(t, "en")), "\n")
-	for _, want := range []string{"Day or night, at any hour.", "We answer the telephone while the clinic is open.", "The times count from the end of the treatment.", "Times are those of the clinic.", "Ask for the number today.", "Drink no alcohol.", "When you are out of danger, tell us."} {
+	for _, want := range []string{"Day or night, at any hour.", "We answer the telephone while the clinic is open.", "The times count from the end of the treatment.", "Times are those of the clinic.", "Ask today for the emergency number of the place where you are.", "Drink no alcohol.", "When you are out of danger, tell us."} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q", want)
 		}

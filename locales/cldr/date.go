@@ -85,6 +85,18 @@ func (l *Locale) DateTime(d Day, hour, minute int, s Style) string {
 	return l.join(s, l.Date(d, s), l.Clock(hour, minute))
 }
 
+// ClockIn is the byte of what [Locale.DateTime] writes at which the time begins: with the words that lead to it
+// ("at 16:20"), unless they are said behind the date, as in Hindi.
+func (l *Locale) ClockIn(d Day, s Style) int {
+	pattern := l.dateTimes[s.index()]
+	before, after, _ := strings.Cut(pattern, "{1}")
+	joint := strings.Index(after, "{0}")
+	if space := strings.IndexByte(after, ' '); space >= 0 && l.language() != "hi" {
+		joint = min(joint, space+1)
+	}
+	return len(before) + len(l.Date(d, s)) + joint
+}
+
 func (l *Locale) join(s Style, date, clock string) string {
 	return strings.NewReplacer("{1}", date, "{0}", clock).Replace(l.dateTimes[s.index()])
 }
