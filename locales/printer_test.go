@@ -82,7 +82,7 @@ func TestSpans(t *testing.T) {
 		{Text: ", ", Kind: SpanStrong, Lang: "en-GB", Strong: true},
 		{Text: "0.8\u00a0mL", Kind: SpanValue, Lang: "en-GB", Strong: true},
 		{Text: " on ", Kind: SpanWords, Lang: "en-GB"},
-		{Text: "Wednesday, 4 March 2026", Kind: SpanValue, Lang: "en-GB"},
+		{Text: "Wednesday, 4 March 2026", Kind: SpanValue, Lang: "en-GB", Whole: true},
 	}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)

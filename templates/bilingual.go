@@ -96,10 +96,7 @@ func (p *pairing) block(a, b layout.Block) []layout.Block {
 		}
 	case *layout.Card:
 		if w, ok := b.(*layout.Card); ok {
-			for _, face := range w.Faces {
-				p.speak(face)
-			}
-			return []layout.Block{v, w} // no card has room for both
+			return []layout.Block{v, p.turned(w)} // no card has room for both
 		}
 	default:
 		p.parts(a, b)
@@ -113,11 +110,7 @@ func (p *pairing) figure(v, w *layout.Figure) []layout.Block {
 		v.Caption = p.stack(v.Caption, w.Caption)
 		return []layout.Block{v}
 	}
-	w.Caption = p.own(w.Caption)
-	for i := range w.Drawing.Labels {
-		w.Drawing.Labels[i].Text = p.own(w.Drawing.Labels[i].Text)
-	}
-	return []layout.Block{v, w}
+	return []layout.Block{v, p.turned(w)}
 }
 
 // worded says whether the labels of two drawings differ in more than figures and their units.
@@ -305,7 +298,7 @@ func (p *pairing) inline(a, b []layout.Span) []layout.Span {
 	if p.same(a, b) || silent(a) {
 		return a
 	}
-	out := append(append([]layout.Span{}, a...), layout.Span{Text: " · ", Ink: layout.InkQuiet})
+	out := append(append([]layout.Span{}, a...), layout.Beside)
 	return append(out, p.quiet(b)...)
 }
 

@@ -46,6 +46,16 @@ func (p *pairing) speak(blocks []layout.Block) {
 			p.speakDated(v)
 		case *layout.Table:
 			p.speakTable(v)
+		case *layout.Grid:
+			for i := range v.Items {
+				v.Items[i].Label, v.Items[i].Value = p.own(v.Items[i].Label), p.own(v.Items[i].Value)
+			}
+		case *layout.Figure:
+			p.speakFigure(v)
+		case *layout.Card:
+			for _, face := range v.Faces {
+				p.speak(face)
+			}
 		case *layout.Panel:
 			p.speak(v.Blocks)
 		case *layout.Group:
@@ -61,6 +71,16 @@ func (p *pairing) speakDated(v *layout.Dated) {
 		for k := range item.Texts {
 			item.Texts[k] = p.own(item.Texts[k])
 		}
+	}
+}
+
+func (p *pairing) speakFigure(v *layout.Figure) {
+	v.Caption = p.own(v.Caption)
+	if v.Drawing == nil {
+		return
+	}
+	for i := range v.Drawing.Labels {
+		v.Drawing.Labels[i].Text = p.own(v.Drawing.Labels[i].Text)
 	}
 }
 

@@ -105,7 +105,7 @@ func (b *datedBody) entries(s *scope) []datedEntry {
 					return
 				}
 				e.end, e.hours = at.windowEnd(w), w.Hours > 0
-				e.item.When = whole(at.until(w, e.end))
+				e.item.When = at.until(w, e.end)
 			}
 			entries = append(entries, e)
 		})

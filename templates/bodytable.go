@@ -251,9 +251,6 @@ func (r tableLine) build(s *scope) layout.Row {
 	across := 0
 	for _, c := range r.cells {
 		cell := layout.Cell{Text: unlessBlank(s.spans(c.text)), Box: c.box}
-		if r.days != nil {
-			cell.Text = whole(cell.Text)
-		}
 		if c.across > 1 {
 			cell.Across = c.across
 		}

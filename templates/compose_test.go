@@ -184,8 +184,8 @@ func TestAftercareIsInOrder(t *testing.T) {
 		}
 	}
 	want := []string{
-		"Until  18:30  on  4\u00a0Dec\u00a02026 ", "Until  02:30  on  5\u00a0Dec\u00a02026 ", "Until  14:30  on  5\u00a0Dec\u00a02026 ", "Until  14:30  on  6\u00a0Dec\u00a02026 ",
-		"Until  6\u00a0Dec\u00a02026 ", "Until  18\u00a0Dec\u00a02026 ", "Until  1\u00a0Jan\u00a02027 ", "At all times ",
+		"Until  18:30  on  4 Dec 2026 ", "Until  02:30  on  5 Dec 2026 ", "Until  14:30  on  5 Dec 2026 ", "Until  14:30  on  6 Dec 2026 ",
+		"Until  6 Dec 2026 ", "Until  18 Dec 2026 ", "Until  1 Jan 2027 ", "At all times ",
 	}
 	if got := slices.Compact(slices.Clone(whens)); !slices.Equal(got, want) {
 		t.Errorf("instructions end\n%q\nnot\n%q", got, want)
@@ -197,7 +197,7 @@ func TestAftercareIsInOrder(t *testing.T) {
 func TestHoursCrossTheChangeOfClocks(t *testing.T) {
 	f := treatedFacts(t)
 	f.Visit.Treatment.Start, f.Visit.Treatment.End = at(10, 24, 14, 0), at(10, 24, 14, 30)
-	if text := textOf(compose(t, "aftercare", f, "en")); !strings.Contains(text, "Until  13:30  on  25\u00a0Oct\u00a02026") {
+	if text := textOf(compose(t, "aftercare", f, "en")); !strings.Contains(text, "Until  13:30  on  25 Oct 2026") {
 		t.Error("24 hours over the change of clocks do not end at 13:30")
 	}
 }

@@ -54,7 +54,7 @@ func (s *scope) alternative(w words) []layout.Span {
 func (s *scope) both(w words) []layout.Span {
 	out := s.spans(w)
 	if alt := s.alternative(w); len(alt) > 0 {
-		out = append(out, layout.Span{Text: " · ", Ink: layout.InkQuiet})
+		out = append(out, layout.Beside)
 		for _, a := range alt {
 			if a.Ink == layout.InkText {
 				a.Ink = layout.InkQuiet
@@ -180,12 +180,15 @@ const blankWidth = 35
 func (c *composer) convert(spans []locales.Span) []layout.Span {
 	out := make([]layout.Span, 0, len(spans))
 	for _, s := range spans {
-		l := layout.Span{Text: s.Text, Strong: s.Strong, Field: s.Field, Value: s.Kind == locales.SpanValue}
+		l := layout.Span{Text: s.Text, Strong: s.Strong, Field: s.Field, Value: s.Kind == locales.SpanValue, Whole: s.Whole}
 		if s.Lang != c.paper.Printer.Language().Region {
 			l.Lang = s.Lang
 		}
-		if mayPart[s.Field] {
+		switch {
+		case mayPart[s.Field]:
 			l.Text = afterSigns.Replace(s.Text)
+		case s.Whole:
+			l.Text = parted(s.Text, s.Clock)
 		}
 		switch {
 		case s.Field == fieldPage:
@@ -209,21 +212,12 @@ func (c *composer) convert(spans []locales.Span) []layout.Span {
 	return out
 }
 
-// whole keeps each value on one line: a date that is looked for is not parted. The day of another calendar, which
-// stands in brackets behind it, may start a line, and its month may too.
-func whole(spans []layout.Span) []layout.Span {
-	for i := range spans {
-		if spans[i].Value {
-			day, other, both := strings.Cut(spans[i].Text, " (")
-			spans[i].Text = strings.ReplaceAll(day, " ", "\u00a0")
-			if n := strings.LastIndex(other, " "); both && n > 0 {
-				spans[i].Text += " (" + strings.Replace(other[:n], " ", "\u00a0", 1) + "\u00a0" + other[n+1:]
-			} else if both {
-				spans[i].Text += "\u00a0(" + other
-			}
-		}
+// parted marks where a line may end in a date: before its time, and before the day of another calendar.
+func parted(text string, clock int) string {
+	if clock > 0 {
+		text = text[:clock] + "\u200b" + text[clock:]
 	}
-	return spans
+	return strings.Replace(text, " (", " \u200b(", 1)
 }
 
 // plain is the text of spans.

@@ -30,7 +30,7 @@ func (b *builder) tick(id string, t *TickBox, width Length, body *Element) []str
 		mark = &Element{Type: "Figure", Alt: t.Said}
 		body.Kids = append(body.Kids, Kid{Element: mark})
 	}
-	flow := b.boxed(id, b.para(id, t.Label, manner{role: RoleBody}, width, add(body, "P")))
+	flow := b.boxed(id, b.para(id, t.Label, manner{role: RoleBody, label: true}, width, add(body, "P")))
 	box := &flow[0].frags[0]
 	box.item.Field, box.el = t.Field, form
 	if t.Ticked {

@@ -1,15 +1,21 @@
 package layout
 
+import "slices"
+
 // Below parts two passages that stand in one place, one below the other: each is set in its own language and
 // direction, and lines of a passage that runs the other way than the paper start at their own side.
 var Below = Span{Text: "\u2029"} // PARAGRAPH SEPARATOR
 
-// parted cuts spans at [Below]; of spans without it there is one part.
-func parted(spans []Span) [][]Span {
+// Beside parts two passages that say the same in two languages, as the labels of fields do: one behind the other where
+// a line holds both, otherwise one below the other without the sign.
+var Beside = Span{Text: " · ", Ink: InkQuiet}
+
+// parted cuts spans at a mark; of spans without it there is one part, and no parts are given.
+func parted(spans []Span, mark Span) [][]Span {
 	var parts [][]Span
 	from := 0
 	for i := range spans {
-		if spans[i].Text == Below.Text {
+		if marks(&spans[i], mark) {
 			parts = append(parts, spans[from:i])
 			from = i + 1
 		}
@@ -20,15 +26,32 @@ func parted(spans []Span) [][]Span {
 	return append(parts, spans[from:])
 }
 
-// stacked sets passages one below the other.
-func (t *setter) stacked(parts [][]Span, st TextStyle, mn manner, width Length) []Line {
+// marks says whether a span is a mark, whatever language it was given.
+func marks(s *Span, mark Span) bool {
+	return s.Text == mark.Text && (mark.Ink == InkText || s.Ink == mark.Ink)
+}
+
+// passages are the parts of spans that stand one below the other in a column, nil where they are one passage.
+func (t *setter) passages(spans []Span, st TextStyle, mn manner, width Length) [][]Span {
+	if parts := parted(spans, Below); parts != nil {
+		return parts
+	}
+	if width <= 0 || !slices.ContainsFunc(spans, func(s Span) bool { return marks(&s, Beside) }) || t.natural(spans, st, mn) <= width {
+		return nil
+	}
+	return parted(spans, Beside)
+}
+
+// stacked gathers the lines of passages that stand one below the other.
+func (t *setter) stacked(parts [][]Span, set func([]Span) []Line) []Line {
 	var out []Line
 	for _, part := range parts {
-		lines := append([]Line(nil), t.lines(part, st, mn, width)...)
+		lines := append([]Line(nil), set(part)...)
 		turned := t.direction(t.langOf(part)) != t.dir
 		for i := range lines {
 			lines[i].Turned = turned
 			lines[i].Opens = i == 0 && len(out) > 0
+			lines[i].Sole = len(lines) == 1
 		}
 		out = append(out, lines...)
 	}
@@ -59,7 +82,7 @@ func (mn manner) start(l *Line, first bool, width Length) Length {
 	if !first && !l.Opens {
 		x = mn.hang
 	}
-	if l.Turned && !mn.kept {
+	if l.Turned && !(mn.kept && l.Sole) {
 		x = max(width-l.Width-x, 0)
 	}
 	return x

@@ -119,7 +119,7 @@ func (b *builder) boxRows(v *Choices, boxes [][]Span, body *Element, width Lengt
 		}
 		w := min(own, width)
 		inner := max(w-b.sheet.Box-textGap, 1)
-		flow := b.boxed(v.ID, b.para(v.ID, boxes[k], manner{role: RoleBody}, inner, add(body, "P")))
+		flow := b.boxed(v.ID, b.para(v.ID, boxes[k], manner{role: RoleBody, label: true}, inner, add(body, "P")))
 		row = append(row, side{x: x, flow: glue(air(flow, 0, MM(1)), holdUnit)})
 		x += w + max(b.sheet.Gutter, textGap)
 	}

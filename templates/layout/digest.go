@@ -111,7 +111,7 @@ func (w *digester) spans(list []Span) {
 		w.text(s.Text)
 		w.text(s.Lang)
 		w.text(s.Field)
-		w.flags(s.Strong, s.Value, s.Page, s.Pages)
+		w.flags(s.Strong, s.Value, s.Page, s.Pages, s.Whole)
 		w.numbers(int(s.Ink), int(s.Blank))
 	}
 }

@@ -55,6 +55,7 @@ type Line struct {
 	Hyphen          bool // ends with a hyphen that the text does not have
 	Turned          bool // set by layout: of a passage that runs the other way than the paper
 	Opens           bool // set by layout: the first of a passage below another one
+	Sole            bool // set by layout: the only one of such a passage
 }
 
 // Run is glyphs of one font in one colour.

@@ -1,6 +1,9 @@
 package layout
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+)
 
 // builder turns blocks into a flow of strips and their elements.
 type builder struct {
@@ -112,18 +115,33 @@ func (b *builder) para(block string, spans []Span, mn manner, width Length, el *
 	return air(flow, st.Before, st.After)
 }
 
-// broken breaks a passage into lines. Where the last would be a mere word or two, slightly narrower
-// measures are tried, and the best taken that makes no more lines.
+// broken breaks spans into lines, each passage of them by itself.
 func (b *builder) broken(spans []Span, st TextStyle, mn manner, width Length) []Line {
 	mn.whole = b.entire(spans, st, mn, width)
+	if parts := b.set.passages(spans, st, mn, width); parts != nil {
+		return b.set.stacked(parts, func(part []Span) []Line { return b.evened(part, st, mn, width) })
+	}
+	return b.evened(spans, st, mn, width)
+}
+
+// evened breaks a passage into lines. Where the last would be a mere word or two, or a single ideograph, slightly
+// narrower measures are tried, and the best taken that makes no more lines.
+func (b *builder) evened(spans []Span, st TextStyle, mn manner, width Length) []Line {
 	lines := b.set.lines(spans, st, mn, width)
 	n := len(lines)
-	if n < 2 || lines[n-1].Width > width/6 {
+	if n < 2 {
 		return lines
 	}
-	last, best := lines[n-1].Width, width
-	for _, percent := range []int64{95, 90} {
-		narrower := scaled(width, percent, 100)
+	end := &lines[n-1]
+	lone := ideographs(end.Text) == 1 && end.Width <= 3*st.Size
+	if end.Width > width/6 && !lone {
+		return lines
+	}
+	last, best := end.Width, width
+	for _, narrower := range [4]Length{scaled(width, 95, 100), scaled(width, 90, 100), width - st.Size, width - 2*st.Size} {
+		if narrower < width/2 || !lone && narrower < scaled(width, 90, 100) {
+			continue
+		}
 		other := b.set.measure(spans, st, mn, narrower)
 		if other.Lines == n && other.Last > last && !other.Overfull {
 			last, best = other.Last, narrower
@@ -132,14 +150,28 @@ func (b *builder) broken(spans []Span, st TextStyle, mn manner, width Length) []
 	return b.set.lines(spans, st, mn, best)
 }
 
-// entire says that no word is to be hyphenated: in a title or heading, unless a word is wider than its column.
+// ideographs counts the ideographs of a text.
+func ideographs(text string) int {
+	n := 0
+	for _, r := range text {
+		if r >= firstEastern && unicode.Is(unicode.Han, r) {
+			n++
+		}
+	}
+	return n
+}
+
+// entire says that no word is to be hyphenated: in a title, heading or label, unless a word is wider than its column.
 func (b *builder) entire(spans []Span, st TextStyle, mn manner, width Length) bool {
 	switch mn.role {
-	case RoleTitle, RoleH1, RoleH2, RoleH3, "h4":
-		mn.whole = true
-		return !b.set.measure(spans, st, mn, width).Overfull
+	case RoleTitle, RoleH1, RoleH2, RoleH3, RoleLabel, "h4":
+		mn.label = true
 	}
-	return false
+	if !mn.label {
+		return false
+	}
+	mn.whole = true
+	return !b.set.measure(spans, st, mn, width).Overfull
 }
 
 // speak sets the language of an element and, where right-to-left letters stand in it, its exact text.

@@ -9,7 +9,8 @@ type manner struct {
 	quiet  bool // text ink becomes quiet ink
 	align  Align
 	hang   Length // indent of all lines but the first
-	kept   bool   // lines of the other direction stay below their label, at the paper's side
+	kept   bool   // a mere line of the other direction stays below its label, at the paper's side
+	label  bool   // a label of a field or box, which is set as a heading is: without hyphens
 	whole  bool   // no word is hyphenated
 }
 
@@ -49,8 +50,8 @@ func (t *setter) lines(spans []Span, st TextStyle, mn manner, width Length) []Li
 		return got
 	}
 	var got []Line
-	if parts := parted(spans); parts != nil {
-		got = t.stacked(parts, st, mn, width)
+	if parts := t.passages(spans, st, mn, width); parts != nil {
+		got = t.stacked(parts, func(part []Span) []Line { return t.lines(part, st, mn, width) })
 	} else {
 		got = t.metrics.Lines(t.request(spans, st, mn, width))
 	}
@@ -63,7 +64,7 @@ func (t *setter) measure(spans []Span, st TextStyle, mn manner, width Length) Ex
 	if blank(spans) {
 		return Extent{}
 	}
-	if parts := parted(spans); parts != nil {
+	if parts := t.passages(spans, st, mn, width); parts != nil {
 		return t.stackedExtent(parts, st, mn, width)
 	}
 	if t.measurer != nil {

@@ -58,8 +58,9 @@ func (s *wordSeeker) span(i int) {
 	}
 	from, runes := 0, 0
 	var last rune
+	whole := s.spans[i].Whole
 	for at, r := range text {
-		if at > from && mayEnd(last, r) {
+		if at > from && (whole && r == '\u200b' || !whole && mayEnd(last, r)) {
 			s.chunk(i, from, at, runes, last)
 			from, runes = at, 0
 		}

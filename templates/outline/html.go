@@ -75,6 +75,9 @@ func (w *htmlWriter) element(name, class string, spans []layout.Span) {
 // telephones are the fields that can be dialled.
 var telephones = map[string]bool{"clinic.telephone": true, "clinic.night_telephone": true, "place.emergency": true}
 
+// undivided keeps a date on one line, as [layout.Span] asks.
+var undivided = strings.NewReplacer(" \u200b", " ", " ", "\u00a0")
+
 func (w *htmlWriter) spans(spans []layout.Span) string {
 	var b strings.Builder
 	for i := range spans {
@@ -82,7 +85,11 @@ func (w *htmlWriter) spans(spans []layout.Span) string {
 		if s.Page || s.Pages {
 			continue
 		}
-		text := html.EscapeString(strings.ReplaceAll(s.Text, "\u200b", ""))
+		text := s.Text
+		if s.Whole {
+			text = undivided.Replace(text)
+		}
+		text = html.EscapeString(strings.ReplaceAll(text, "\u200b", ""))
 		switch number := dialled(s); {
 		case s.Blank > 0:
 			text = `<span class="blank" role="img" aria-label="` + attr(s.Text) + `"></span>`
