@@ -87,7 +87,8 @@ func (p *pairing) block(a, b layout.Block) []layout.Block {
 		}
 	case *layout.Group:
 		if w, ok := b.(*layout.Group); ok {
-			v.Keep = false // what fits on a page in one language need not in two; its rows and signatures stay whole
+			// What fits on a page in one language need not in two, but for a row and what is written to it.
+			v.Keep = v.Keep && len(v.Blocks) <= 2
 			v.Blocks = p.blocks(v.Blocks, w.Blocks)
 		}
 	case *layout.Columns:

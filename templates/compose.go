@@ -58,7 +58,6 @@ func Compose(p Paper) (layout.Document, source.Problems) {
 	if name == "" {
 		name = SheetName(p.look(), p.Facts.Clinic.Page)
 	}
-	c.facts.large = strings.HasPrefix(name, "large")
 	sheet, ok := p.Template.sheets[name]
 	if !ok {
 		c.report("problem.unknown_sheet", map[string]any{"name": name})

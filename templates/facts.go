@@ -33,7 +33,6 @@ type Facts struct {
 	Seal    *Sealing // of the cover of a sealed file
 
 	kind, version, language, second string // of the paper, set by Compose
-	large                           bool   // print, set by Compose
 }
 
 // Issue is what is known of the paper itself. Everything in it is recorded data, never the moment of

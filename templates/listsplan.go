@@ -66,7 +66,6 @@ func init() {
 		p := f.Visit.Plan
 		return len(p.Zones) > 0 && len(p.Classes) > 0 && len(p.Instruments) > 0 && !p.Greatest.IsZero()
 	}
-	truths["large_sheet"] = func(f *Facts) bool { return f.large }
 	truths["looks_asked"] = (*Facts).looksAsked
 	truths["looks_found"] = func(f *Facts) bool {
 		return slices.ContainsFunc(f.Report.Findings, func(x screen.Finding) bool { return !x.Unknown && aboutLooks(x.Rule) })

@@ -70,6 +70,31 @@ func (t *setter) stackedExtent(parts [][]Span, st TextStyle, mn manner, width Le
 	return all
 }
 
+// pairLines is how many lines a passage in two languages may take and still stay whole; common practice, no source.
+const pairLines = 6
+
+// holdPair keeps a short passage in two languages whole. In a longer one either language has at least as many lines
+// on each side of a break as a passage alone, and the second begins below the first where little is lost by it.
+func holdPair(flow []strip, lines []Line, least int) {
+	from := 0
+	for i := range lines {
+		if !lines[i].Opens {
+			continue
+		}
+		for k := from; k < len(flow); k++ {
+			switch {
+			case k > 0 && len(flow) <= pairLines:
+				flow[k].level = max(flow[k].level, holdUnit)
+			case k == i:
+				flow[k].level = max(flow[k].level, holdSoft)
+			case k > i && k < i+least, k < i && k > i-least && k > from:
+				flow[k].level = max(flow[k].level, holdClose)
+			}
+		}
+		from = i
+	}
+}
+
 // belowAir is the air between two passages in one place; common practice, no source.
 var belowAir = MM(0.8)
 

@@ -28,31 +28,37 @@ func (b *builder) flow(blocks []Block, parent *Element, width Length) []strip {
 		if b.forced && b.inside == 0 {
 			flow[0].forced, b.forced = true, false
 		}
-		if runs(blk) && i+1 < len(blocks) && introduces(flow, blocks[i+1]) {
-			flow[len(flow)-1].next = max(flow[len(flow)-1].next, holdSoft)
+		if runs(blk) && i+1 < len(blocks) {
+			flow[len(flow)-1].next = max(flow[len(flow)-1].next, introduces(flow, blocks[i+1]))
 		}
 		out = append(out, flow...)
 	}
 	return settle(out)
 }
 
-// introduces says whether a paragraph leads to what follows it: a few lines before rows. Alone at the foot
-// of a page they would promise what is not there.
-func introduces(paragraph []strip, next Block) bool {
+// introduces says how a paragraph holds on to what it leads to: a few lines before rows or a figure. Alone at the
+// foot of a page they would promise what is not there.
+func introduces(paragraph []strip, next Block) hold {
+	strong := holdSoft
 	switch next.(type) {
 	case *Table, *List, *Choices, *Dated, *Grid:
+	case *Figure:
+		strong = holdTail // it leaves a hole in any case
 	case *Columns:
 		if runs(next) { // it has a part of the text itself
-			return false
+			return holdNone
 		}
 	default:
-		return false
+		return holdNone
 	}
 	lines := len(paragraph)
 	for _, d := range paragraph[0].sides {
 		lines = max(lines, len(d.flow))
 	}
-	return lines <= 4 && len(paragraph) <= 3
+	if lines > 4 || len(paragraph) > 3 {
+		return holdNone
+	}
+	return strong
 }
 
 // runs says whether a block is a paragraph, or the same one in two languages side by side.

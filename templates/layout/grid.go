@@ -2,9 +2,9 @@ package layout
 
 import "strings"
 
-// grid sets label above value in columns that are equal unless other widths save lines. The values of a row share one first baseline; an empty
-// value is a line to write on, in room for a pen. A grid of up to three rows is a unit, and a longer one
-// keeps two rows on each side of a break.
+// grid sets label above value in columns that are equal unless other widths save lines. The values of a row share
+// one first baseline; an empty value is a line to write on, in room for a pen. A grid of up to three rows is a unit
+// unless the page would have a hole, and a longer one keeps two rows on each side of a break.
 func (b *builder) grid(v *Grid, parent *Element, width Length) []strip {
 	n := max(v.Columns, 1)
 	parts := b.evenedGrid(v, divided(width-b.sheet.Gutter*Length(n-1), n, nil))
@@ -26,7 +26,10 @@ func (b *builder) grid(v *Grid, parent *Element, width Length) []strip {
 		out[1].level, out[rows-1].level = holdUnit, holdUnit
 		return out
 	}
-	return b.unit(v.ID, out)
+	for i := 1; i < len(out); i++ {
+		out[i].level = holdSoft
+	}
+	return out
 }
 
 func across(i *GridItem, columns int) int { return min(max(i.Across, 1), columns) }

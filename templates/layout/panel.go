@@ -74,7 +74,7 @@ func (b *builder) columns(v *Columns, parent *Element, width Length) []strip {
 	for _, d := range sides {
 		s.next = max(s.next, d.flow[len(d.flow)-1].next)
 	}
-	s.free = !v.Keep
+	s.free = !v.Keep && s.height > pairLines*b.style(RoleBody).Leading
 	return air([]strip{s}, before, after)
 }
 

@@ -112,6 +112,7 @@ func (b *builder) para(block string, spans []Span, mn manner, width Length, el *
 			s.level = holdClose
 		}
 	}
+	holdPair(flow, lines, b.minLines())
 	return air(flow, st.Before, st.After)
 }
 

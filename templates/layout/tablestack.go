@@ -3,7 +3,7 @@ package layout
 // In a sheet that stacks rows, the head of each row stands above its other cells, over the whole measure: letters
 // of that size would leave three columns of text a few words a line.
 
-// stacks tells that the rows of a table are stacked: each is a head and at least two cells of running text.
+// stacks tells that the rows of a table are stacked: each is three cells of running text or more.
 func (b *builder) stacks(v *Table) bool {
 	if !b.sheet.StackRows || len(v.Columns) < 3 || len(v.Rows) == 0 {
 		return false
@@ -15,7 +15,7 @@ func (b *builder) stacks(v *Table) bool {
 	}
 	for i := range v.Rows {
 		row := &v.Rows[i]
-		if !row.Header || row.Pen || row.Total || len(row.Cells) != len(v.Columns) {
+		if row.Pen || row.Total || len(row.Cells) != len(v.Columns) {
 			return false
 		}
 		for _, c := range row.Cells {

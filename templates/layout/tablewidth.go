@@ -39,7 +39,11 @@ func (b *builder) columnsOf(v *Table, measure Length) widths {
 	key := tableKey{v, measure}
 	w, known := b.sizes[key]
 	if !known {
-		w = b.measureColumns(v, measure)
+		if b.stacks(v) {
+			w = b.stackedColumns(v, measure)
+		} else {
+			w = b.measureColumns(v, measure)
+		}
 		b.sizes[key] = w
 	}
 	return w
@@ -50,9 +54,6 @@ func (b *builder) columnsOf(v *Table, measure Length) widths {
 // its longest word unless all of these together are too wide. Where the shares would cost lines, columns give
 // to one another.
 func (b *builder) measureColumns(v *Table, measure Length) widths {
-	if b.stacks(v) {
-		return b.stackedColumns(v, measure)
-	}
 	n := len(v.Columns)
 	w := widths{gap: min(b.sheet.Gutter, measure/Length(2*n)), sign: make([]Length, n)}
 	least, natural, bare := make([]Length, n), make([]Length, n), make([]Length, n)
