@@ -117,3 +117,21 @@ func TestNoLineOfOneIdeograph(t *testing.T) {
 		}
 	}
 }
+
+// A running line that is too long ends before a joint, and no line begins or ends with one.
+func TestJoints(t *testing.T) {
+	line := []Span{{Text: "first"}, Joint, {Text: "second"}, Joint, {Text: "the third"}}
+	d := Document{Lang: "en", Sheet: testSheet()}
+	b := &builder{doc: &d, sheet: &d.Sheet, set: newSetter(mono{}, "en", LeftToRight), space: 100, lead: 100}
+	st := b.style(RoleFoot)
+	per := st.Size * 60 / 100
+	for signs, want := range map[Length]string{40: "first\u00a0· second\u00a0· the third", 16: "first\u00a0· second|the third", 9: "first|second|the third"} {
+		var got []string
+		for _, l := range b.broken(line, st, manner{role: RoleFoot}, signs*per+1) {
+			got = append(got, l.Text)
+		}
+		if strings.Join(got, "|") != want {
+			t.Errorf("%d signs wide: %q", signs, got)
+		}
+	}
+}
