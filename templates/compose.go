@@ -231,7 +231,7 @@ func (s *scope) joined(all []words) []layout.Span {
 			continue
 		}
 		if len(out) > 0 {
-			out = append(out, layout.Span{Text: "\u00a0· "})
+			out = append(out, layout.Joint)
 		}
 		out = append(out, spans...)
 	}

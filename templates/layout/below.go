@@ -1,7 +1,5 @@
 package layout
 
-import "slices"
-
 // Below parts two passages that stand in one place, one below the other: each is set in its own language and
 // direction, and lines of a passage that runs the other way than the paper start at their own side.
 var Below = Span{Text: "\u2029"} // PARAGRAPH SEPARATOR
@@ -9,6 +7,10 @@ var Below = Span{Text: "\u2029"} // PARAGRAPH SEPARATOR
 // Beside parts two passages that say the same in two languages, as the labels of fields do: one behind the other where
 // a line holds both, otherwise one below the other without the sign.
 var Beside = Span{Text: " · ", Ink: InkQuiet}
+
+// Joint parts the texts of a running line. Where a line does not hold all of them it ends before a joint, which is then
+// left out.
+var Joint = Span{Text: "\u00a0· "}
 
 // parted cuts spans at a mark; of spans without it there is one part, and no parts are given.
 func parted(spans []Span, mark Span) [][]Span {
@@ -36,10 +38,37 @@ func (t *setter) passages(spans []Span, st TextStyle, mn manner, width Length) [
 	if parts := parted(spans, Below); parts != nil {
 		return parts
 	}
-	if width <= 0 || !slices.ContainsFunc(spans, func(s Span) bool { return marks(&s, Beside) }) || t.natural(spans, st, mn) <= width {
+	if width <= 0 {
 		return nil
 	}
-	return parted(spans, Beside)
+	beside, joint := false, false
+	for i := range spans {
+		beside, joint = beside || marks(&spans[i], Beside), joint || marks(&spans[i], Joint)
+	}
+	switch {
+	case !beside && !joint || t.natural(spans, st, mn) <= width:
+		return nil
+	case beside:
+		return parted(spans, Beside)
+	}
+	return t.unjoined(spans, st, mn, width)
+}
+
+// unjoined cuts spans at joints, as many texts to a part as a line holds.
+func (t *setter) unjoined(spans []Span, st TextStyle, mn manner, width Length) [][]Span {
+	var parts [][]Span
+	from, at := 0, 0 // where the part begins, and the joint behind its last text, if it has one yet
+	for i := 0; i <= len(spans); i++ {
+		if i < len(spans) && !marks(&spans[i], Joint) {
+			continue
+		}
+		if at > from && t.natural(spans[from:i], st, mn) > width {
+			parts = append(parts, spans[from:at])
+			from = at + 1
+		}
+		at = i
+	}
+	return append(parts, spans[from:])
 }
 
 // stacked gathers the lines of passages that stand one below the other.

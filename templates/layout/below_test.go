@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"strings"
 	"testing"
 )
 
@@ -67,5 +68,70 @@ func TestTurnedColumn(t *testing.T) {
 	edge := straight.Sheet.Width - straight.Sheet.Outer
 	if turnedLeft < bullet || bulletTurned > edge {
 		t.Error("the column has left its place")
+	}
+}
+
+// A label in two languages is one line where it fits; else the second stands under the first, at its own side and
+// without the sign between them.
+func TestBeside(t *testing.T) {
+	label := []Span{{Text: "here"}, Beside, {Text: "there", Lang: "ar"}}
+	wide := paraLines(t, label, MM(60))
+	if len(wide) != 1 || wide[0] != "here · there" {
+		t.Errorf("in a wide column: %q", wide)
+	}
+	if narrow := paraLines(t, label, MM(12)); len(narrow) != 2 || narrow[0] != "here" || narrow[1] != "there" {
+		t.Errorf("in a narrow column: %q", narrow)
+	}
+	d := Document{Lang: "en", Sheet: testSheet()}
+	long := strings.Repeat("word ", 16)
+	d.Blocks = []Block{&Choices{Items: []Choice{{Text: []Span{{Text: "ask"}}, Boxes: [][]Span{{{Text: long + "here"}, Beside, {Text: "there", Lang: "ar"}}}}}}}
+	r := Place(d, mono{})
+	left, right := bounds(t, r, "there")
+	if edge := r.Sheet.Width - r.Sheet.Outer; right < edge-Pt || left < edge/2 {
+		t.Errorf("the second language stands from %d to %d, the edge is at %d", left, right, edge)
+	}
+}
+
+// paraLines are the texts of the lines of a label.
+func paraLines(t *testing.T, spans []Span, width Length) []string {
+	t.Helper()
+	d := Document{Lang: "en", Sheet: testSheet()}
+	b := &builder{doc: &d, sheet: &d.Sheet, set: newSetter(mono{}, "en", LeftToRight), space: 100, lead: 100}
+	var out []string
+	for _, l := range b.broken(spans, b.style(RoleLabel), manner{role: RoleLabel}, width) {
+		out = append(out, l.Text)
+	}
+	return out
+}
+
+// A passage does not end with a single ideograph where it can do with two in as many lines.
+func TestNoLineOfOneIdeograph(t *testing.T) {
+	d := Document{Lang: "zh-Hans", Sheet: testSheet()}
+	b := &builder{doc: &d, sheet: &d.Sheet, set: newSetter(mono{}, "zh-Hans", LeftToRight), space: 100, lead: 100}
+	st := b.style(RoleTable)
+	per := st.Size * 60 / 100
+	for _, spans := range [][]Span{{{Text: "不趴 在治 疗床 上。"}}, {{Text: "不趴 在治 疗床 上。"}, Below, {Text: "no", Lang: "en"}}} {
+		lines := b.broken(spans, st, manner{role: RoleTable}, 8*per+1)
+		if last := lines[1].Text; ideographs(last) < 2 {
+			t.Errorf("the last line is %q", last)
+		}
+	}
+}
+
+// A running line that is too long ends before a joint, and no line begins or ends with one.
+func TestJoints(t *testing.T) {
+	line := []Span{{Text: "first"}, Joint, {Text: "second"}, Joint, {Text: "the third"}}
+	d := Document{Lang: "en", Sheet: testSheet()}
+	b := &builder{doc: &d, sheet: &d.Sheet, set: newSetter(mono{}, "en", LeftToRight), space: 100, lead: 100}
+	st := b.style(RoleFoot)
+	per := st.Size * 60 / 100
+	for signs, want := range map[Length]string{40: "first\u00a0· second\u00a0· the third", 16: "first\u00a0· second|the third", 9: "first|second|the third"} {
+		var got []string
+		for _, l := range b.broken(line, st, manner{role: RoleFoot}, signs*per+1) {
+			got = append(got, l.Text)
+		}
+		if strings.Join(got, "|") != want {
+			t.Errorf("%d signs wide: %q", signs, got)
+		}
 	}
 }

@@ -66,6 +66,7 @@ type Run struct {
 	X, Rise Length
 	Width   Length
 	Ink     Ink
+	Heavy   bool // strong text in a face of one weight: drawn with a stroke around the fill
 	Lang    string
 	Blank   bool // a line to write on: no codes, a hairline of Width at the baseline
 	// Text is the run's logical text; RightToLeft says that Codes stand in visual, hence reversed, order.

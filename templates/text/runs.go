@@ -10,6 +10,7 @@ type joiner struct {
 	blanks  layout.Length
 	open    *docFont // of the run in the making; nil if there is none
 	span    int32
+	heavy   bool
 	face    faceID
 	rtl     bool
 	start   int64 // advance at the left end of the run
@@ -59,10 +60,11 @@ func (j *joiner) add(pt *part, w *word) {
 	if f == nil || pc.own || f.own || pc.face != j.face || len(f.clusters)+len(w.clusters) > maxCodes {
 		f = j.s.fontOf(pc.face, pc.own, w)
 	}
-	if !(f == j.open && rtl == j.rtl && j.sameManner(pc.span) &&
+	heavy := j.heavyIn(pc)
+	if !(f == j.open && rtl == j.rtl && heavy == j.heavy && j.sameManner(pc.span) &&
 		(rtl && pt.end == j.from || !rtl && pt.start == j.to)) {
 		j.close()
-		j.open, j.face, j.rtl, j.start, j.shifted = f, pc.face, rtl, j.at, j.blanks
+		j.open, j.face, j.rtl, j.heavy, j.start, j.shifted = f, pc.face, rtl, heavy, j.at, j.blanks
 		j.from, j.to, j.first = pt.start, pt.end, len(j.s.slabs.codes)
 	}
 	j.span = pc.span
@@ -70,6 +72,11 @@ func (j *joiner) add(pt *part, w *word) {
 	j.first = j.s.slabs.room(j.first, len(w.clusters))
 	j.s.slabs.codes = f.appendCodes(j.s.slabs.codes, w)
 	j.at += int64(w.advance)
+}
+
+// heavyIn says whether a piece is strong and its face has one weight.
+func (j *joiner) heavyIn(pc *piece) bool {
+	return (j.l.req.Weight == layout.Bold || j.l.req.Spans[pc.span].Strong) && pc.face.family().han()
 }
 
 // sameManner says whether a span looks and speaks like that of the open run.
@@ -90,7 +97,7 @@ func (j *joiner) close() {
 	x := j.l.position(j.start)
 	j.s.slabs.runs = append(j.s.slabs.runs, layout.Run{
 		Font: j.open.index, Codes: j.s.slabs.codes[j.first:n:n], Size: j.l.req.Size,
-		X: x + j.shifted, Width: j.l.position(j.at) - x, Ink: span.Ink, Lang: j.s.langOf(j.l.req, span),
+		X: x + j.shifted, Width: j.l.position(j.at) - x, Ink: span.Ink, Heavy: j.heavy, Lang: j.s.langOf(j.l.req, span),
 		Text: j.l.p.text[j.from:j.to], RightToLeft: j.rtl,
 	})
 	j.open = nil

@@ -129,3 +129,24 @@ func TestHanVariantsFollowTheLanguage(t *testing.T) {
 		t.Errorf("English span in a Japanese paper: %s", got)
 	}
 }
+
+// Strong text of a face with one weight is marked to be drawn heavier, and only that: the Latin in it has a bold face.
+func TestStrongHanIsHeavy(t *testing.T) {
+	s := NewEngine().NewSetter(Options{Lang: "zh-Hans"})
+	req := layout.Request{Lang: "zh-Hans", Size: 10 * layout.Pt, Spans: []layout.Span{{Text: "不要"}, {Text: "揉按2天", Strong: true}, {Text: "，也"}}}
+	var got []string
+	for _, run := range s.Lines(req)[0].Runs {
+		if run.Heavy {
+			got = append(got, run.Text)
+		}
+	}
+	if want := []string{"揉按", "天"}; !slices.Equal(got, want) {
+		t.Errorf("heavy are %q, want %q", got, want)
+	}
+	req.Weight = layout.Bold
+	for _, run := range s.Lines(req)[0].Runs {
+		if run.Heavy != (run.Text != "2") {
+			t.Errorf("in a heading %q is heavy: %v", run.Text, run.Heavy)
+		}
+	}
+}
