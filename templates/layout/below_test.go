@@ -135,3 +135,25 @@ func TestJoints(t *testing.T) {
 		}
 	}
 }
+
+// breaking sets a text in two lines with a hyphen where it may hyphenate, and in as many without.
+type breaking struct{ mono }
+
+func (m breaking) Lines(q Request) []Line {
+	lines := []Line{{Text: "Identifikator wy", Hyphen: true}, {Text: "robu"}}
+	if !q.Hyphenate {
+		lines = []Line{{Text: "Identifikator "}, {Text: "wyrobu"}}
+	}
+	return lines
+}
+
+// No word is parted by a hyphen where that saves no line.
+func TestNoHyphenForNothing(t *testing.T) {
+	d := Document{Lang: "pl", Sheet: testSheet()}
+	b := &builder{doc: &d, sheet: &d.Sheet, set: newSetter(breaking{}, "pl", LeftToRight), space: 100, lead: 100}
+	for _, l := range b.broken([]Span{{Text: "Identifikator wyrobu"}}, b.style(RoleTable), manner{role: RoleTable}, MM(20)) {
+		if l.Hyphen {
+			t.Errorf("%q ends with a hyphen", l.Text)
+		}
+	}
+}

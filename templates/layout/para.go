@@ -125,11 +125,19 @@ func (b *builder) broken(spans []Span, st TextStyle, mn manner, width Length) []
 	return b.evened(spans, st, mn, width)
 }
 
-// evened breaks a passage into lines. Where the last would be a mere word or two, or a single ideograph, slightly
+// evened breaks a passage into lines. No word is hyphenated where that saves no line. Where the last would be a mere word or two, or a single ideograph, slightly
 // narrower measures are tried, and the best taken that makes no more lines.
 func (b *builder) evened(spans []Span, st TextStyle, mn manner, width Length) []Line {
 	lines := b.set.lines(spans, st, mn, width)
 	n := len(lines)
+	if hyphenated(lines) {
+		entire := mn
+		entire.whole = true
+		if m := b.set.measure(spans, st, entire, width); m.Lines <= n && !m.Overfull {
+			lines, mn = b.set.lines(spans, st, entire, width), entire
+			n = len(lines)
+		}
+	}
 	if n < 2 {
 		return lines
 	}
@@ -149,6 +157,15 @@ func (b *builder) evened(spans []Span, st TextStyle, mn manner, width Length) []
 		}
 	}
 	return b.set.lines(spans, st, mn, best)
+}
+
+func hyphenated(lines []Line) bool {
+	for i := range lines {
+		if lines[i].Hyphen {
+			return true
+		}
+	}
+	return false
 }
 
 // ideographs counts the ideographs of a text.

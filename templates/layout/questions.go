@@ -216,6 +216,11 @@ func (b *builder) tickWidths(boxes []TickBox) []Length {
 func (b *builder) asked(id string, q *Asked, _, body *Element, width Length, cols []Length) []strip {
 	text := b.para(id, q.Text, manner{role: RoleBody}, width, add(body, "P"))
 	switch {
+	case len(q.Parts) > 0 && len(q.Boxes) > 0 && b.tickRowWidth(b.tickWidths(q.Boxes)) > width:
+		cells := *q
+		cells.Boxes = nil
+		flow := b.beneath(id, &cells, body, width, b.partRow(id, &cells, body, width))
+		return glue(append(flow, air(b.tickGrid(id, q.Boxes, body, width, false), b.spaced(MM(1.5)), 0)...), holdUnit)
 	case len(q.Parts) > 0:
 		return b.beneath(id, q, body, width, b.partRow(id, q, body, width))
 	case q.Lines > 0:

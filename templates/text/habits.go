@@ -65,8 +65,8 @@ func opens(r rune) bool {
 	return unicode.In(r, unicode.Ps, unicode.Pi) || r == '"'
 }
 
-// hyphened says whether the hyphen before rune i joins a figure with a word, a verb with its pronoun, or a double
-// word of which one half is short.
+// hyphened says whether the hyphen before rune i joins a figure or a single letter with a word, a verb with its
+// pronoun, or a double word of which one half is short.
 func (a *analyst) hyphened(s *Setter, req *layout.Request, i int) bool {
 	if i < 2 || !unicode.IsLetter(a.runes[i]) {
 		return false
@@ -77,6 +77,9 @@ func (a *analyst) hyphened(s *Setter, req *layout.Request, i int) bool {
 	from, to := i-1, i
 	for from > 0 && inWord(a.runes[from-1]) {
 		from--
+	}
+	if letters(a.runes[from:i-1]) == 1 {
+		return true
 	}
 	for to < len(a.runes) && inWord(a.runes[to]) {
 		to++

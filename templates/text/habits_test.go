@@ -27,6 +27,7 @@ func TestHabitsAreKept(t *testing.T) {
 		{"pl", "Pana/Pani", []layout.Span{plainSpan("o zdrowiu Pana/Pani dzisiaj")}},
 		{"cs", "v horním", []layout.Span{plainSpan("výplň je v horním rtu")}},
 		{"hi", "धीरे-धीरे", []layout.Span{plainSpan("सूजन धीरे-धीरे उतरती है")}},
+		{"pl", "e-papierosy", []layout.Span{plainSpan("pali Pan lub Pani e-papierosy")}},
 		{"de", "3-mal", []layout.Span{plainSpan("höchstens 3-mal am Tag")}},
 		{"fr", "Dites-le-nous", []layout.Span{plainSpan("Dites-le-nous tout de suite")}},
 		{"zh-Hans", "维A酸", []layout.Span{plainSpan("正在用维A酸的人不能注射")}},

@@ -144,12 +144,25 @@ func (l *liang) points(word []rune) []int {
 	}
 	var out []int
 	for at := leastBefore; at <= len(word)-leastBehind; at++ {
-		if marks[at+1]%2 == 1 {
+		if marks[at+1]%2 == 1 && voiced(word[:at]) && voiced(word[at:]) {
 			out = append(out, at)
 		}
 	}
 	return out
 }
+
+// voiced says whether letters hold a vowel: what has none is no syllable.
+func voiced(letters []rune) bool {
+	for _, r := range letters {
+		if strings.ContainsRune(vowels, r) {
+			return true
+		}
+	}
+	return false
+}
+
+// vowels are those of the languages that are hyphenated.
+const vowels = "aeiouyàáâãäåāăąæèéêëēėęěìíîïīįıòóôõöōőøœùúûüūůűųýÿ" + "аеёиіїоуыэюяє" + "αεηιουωάέήίόύώϊϋΐΰ"
 
 // hyphenPoints gives the places in a piece, in bytes of its text and ascending, where it may be
 // hyphenated: at soft hyphens, and by patterns if the request wants that. Values and fields, words in

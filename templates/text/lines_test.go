@@ -255,6 +255,7 @@ func TestHyphenation(t *testing.T) {
 	var h hyphenators
 	for _, c := range []struct{ lang, word, want string }{
 		{"en-US", "hyphenation", "hy-phen-ation"},
+		{"pl", "pszczoły", "pszczoły"},
 		{"en-US", "associate", "as-so-ciate"},
 		{"de", "aufklärung", "auf-klä-rung"},
 		{"de", "silbentrennung", "sil-ben-tren-nung"},

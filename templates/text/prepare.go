@@ -209,6 +209,7 @@ func (s *Setter) cutPieces(req *layout.Request, p *paragraph) {
 				lang:   s.epoch.langs.of(s.langOf(req, span)),
 				script: a.scriptOf(i, j),
 				rtl:    pc.level%2 == 1,
+				halved: a.halved(i, j),
 			}, pc.own)
 		}
 		a.pieces = append(a.pieces, pc)

@@ -37,6 +37,7 @@ type shaping struct {
 	lang   *lang
 	script language.Script
 	rtl    bool
+	halved uint64 // a bit for each of the first runes: a full-width mark that takes half its width
 }
 
 // lang is a language as go-text wants it; one pointer for each tag of an epoch.
@@ -49,6 +50,7 @@ type shaper struct {
 	runes  []rune
 	bytes  []int32 // byte offset of each rune, and the end
 	key    []byte
+	wanted []harfbuzz.Feature
 }
 
 func newShaper() *shaper { return &shaper{buffer: harfbuzz.NewBuffer()} }
@@ -82,7 +84,7 @@ func (s *shaper) shape(f *face, in shaping, table *clusterTable) *word {
 	if in.lang != nil {
 		b.Props.Language = in.lang.shaping
 	}
-	b.Shape(s.fontOf(f), nil)
+	b.Shape(s.fontOf(f), s.halves(in.halved))
 	return s.collect(in, table)
 }
 
