@@ -119,3 +119,18 @@ func TestUnknownTags(t *testing.T) {
 		t.Errorf("en-AU is written as %s", l.Tag())
 	}
 }
+
+// The first of a month is an ordinal in French, in words and in no figures; no other day and no other language has one.
+func TestFirstOfAMonthInFrench(t *testing.T) {
+	fr := must(t, "fr", "latn")
+	for got, want := range map[string]string{
+		fr.Date(Day{2027, 1, 1}, Long): "1er janvier 2027", fr.Date(Day{2027, 1, 1}, Medium): "1er janv. 2027",
+		fr.Date(Day{2027, 1, 1}, Full): "vendredi 1er janvier 2027", fr.Date(Day{2027, 1, 1}, Short): "01/01/2027",
+		fr.Date(Day{2027, 1, 21}, Long): "21 janvier 2027", fr.Date(Day{2027, 1, 11}, Long): "11 janvier 2027",
+		must(t, "es", "latn").Date(Day{2027, 1, 1}, Long): "1 de enero de 2027",
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

@@ -181,6 +181,9 @@ func (l *Locale) symbol(c byte, width int, d Day, hour, minute int) string {
 	case 'L':
 		return l.monthsAlone[d.M-1]
 	case 'd':
+		if width == 1 && d.D == 1 {
+			return l.figures(1, 1) + l.first()
+		}
 		return l.figures(d.D, width)
 	case 'H':
 		return l.figures(hour, width)
@@ -190,6 +193,15 @@ func (l *Locale) symbol(c byte, width int, d Day, hour, minute int) string {
 		return l.figures(minute, width)
 	case 'a':
 		return l.halves[hour/12]
+	}
+	return ""
+}
+
+// first is what makes the figure of a month's first day an ordinal where a date is written with words. CLDR has no field
+// for it; French writes it so (common practice, no source).
+func (l *Locale) first() string {
+	if l.language() == "fr" {
+		return "er"
 	}
 	return ""
 }

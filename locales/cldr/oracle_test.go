@@ -60,6 +60,9 @@ var blanks = strings.NewReplacer("\u202f", " ", "\u00a0", " ")
 
 func same(t *testing.T, what, got, want string) {
 	t.Helper()
+	if strings.HasPrefix(what, "fr") {
+		got = strings.ReplaceAll(got, "1er", "1") // see TestFirstOfAMonthInFrench
+	}
 	if blanks.Replace(got) != blanks.Replace(want) {
 		t.Errorf("%s: got %q, want %q", what, got, want)
 	}
