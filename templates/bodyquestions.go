@@ -126,8 +126,10 @@ func (s *scope) entry(l listed, n int, given forms.Answer) []layout.Asked {
 		}
 		p := placed{scope: s, question: f, name: EntryField(l.question.ID, n, f.FieldName()), number: l.number, entry: &count, answer: answer}
 		a := layout.Asked{Level: level, Text: s.questionText(f, lead)}
-		if i == 0 {
-			a.Number = s.message("questionnaire.entry", locales.Args{"n": count}, false)
+		if number := s.message("questionnaire.entry", locales.Args{"n": count}, false); i == 0 {
+			a.Number = number
+		} else {
+			a.Within = append(number, layout.Span{Text: " …"})
 		}
 		p.fill(&a)
 		out = append(out, a)

@@ -80,6 +80,7 @@ func (w *digester) questions(v *Questions) {
 	for i := range v.Items {
 		q := &v.Items[i]
 		w.spans(q.Number)
+		w.spans(q.Within)
 		w.spans(q.Text)
 		w.spans(q.Note)
 		w.spans(q.Value)

@@ -14,6 +14,9 @@ func (w *docWriter) questions(v *Questions) {
 func (w *docWriter) asked(q *Asked) {
 	w.line("asked %s level %d %s%s", spans(q.Number), q.Level, spans(q.Text), noted(q.Listed, " listed"))
 	w.deeper(func() {
+		if !blank(q.Within) {
+			w.line("within %s", spans(q.Within))
+		}
 		if !blank(q.Note) {
 			w.line("note %s", spans(q.Note))
 		}

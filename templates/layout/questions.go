@@ -9,7 +9,8 @@ type Questions struct {
 // Asked is one question. Its answer is ticks, the parts of a date, lines to write on, or some of these.
 type Asked struct {
 	Number []Span
-	Level  int // above 0: it is meant for some only, and stands below the question that tells for whom
+	Within []Span // number of the entry that it goes on with, said again on a page that begins with it
+	Level  int    // above 0: it is meant for some only, and stands below the question that tells for whom
 	Text   []Span
 	Note   []Span // quiet, below the text
 	Boxes  []TickBox
@@ -71,6 +72,7 @@ func (b *builder) questions(v *Questions, parent *Element, width Length) []strip
 	el := add(parent, "L")
 	var out []strip
 	cols := b.askedColumns(v)
+	var entry Length // where the number of the last entry stands
 	for i := range v.Items {
 		q := &v.Items[i]
 		li := add(el, "LI")
@@ -89,6 +91,11 @@ func (b *builder) questions(v *Questions, parent *Element, width Length) []strip
 			}
 		} else {
 			glue(flow[:min(len(flow), 3)], holdClose) // one that no page holds goes on between its answers
+		}
+		if !blank(q.Number) {
+			entry = x
+		} else if !blank(q.Within) {
+			flow[0].repeat = shift(air(b.para(v.ID, q.Within, manner{role: RoleBody, quiet: true}, width-entry, nil), 0, 0), entry)
 		}
 		if i > 0 {
 			flow[0].before = b.spaced(askedAir)

@@ -121,3 +121,34 @@ func TestDigestOfQuestions(t *testing.T) {
 		seen[sum] = name
 	}
 }
+
+// A page that goes on with an entry says first, unheard, which one it is.
+func TestEntriesSayTheirNumberOnceMore(t *testing.T) {
+	v := &Questions{}
+	for i := range 40 {
+		q := Asked{Text: say("What was it?"), Boxes: []TickBox{{Label: say("Yes")}, {Label: say("No")}}}
+		if i%20 == 0 {
+			q.Number = say("entry")
+		} else {
+			q.Within = say("entry …")
+		}
+		v.Items = append(v.Items, q)
+	}
+	r := Place(paper(LeftToRight, v), mono{})
+	if len(r.Pages) < 4 {
+		t.Fatalf("%d pages", len(r.Pages))
+	}
+	goes := 0
+	for i, p := range r.Pages {
+		switch first := linesOn(p)[0]; {
+		case first.Line.Text == "entry":
+		case i > 0 && first.Line.Text == "entry …" && first.Mark == Artifact:
+			goes++
+		default:
+			t.Errorf("page %d begins with %q", i+1, first.Line.Text)
+		}
+	}
+	if again, _ := at(r, "entry …"); len(again) != goes {
+		t.Errorf("said again %d times on %d pages", len(again), goes)
+	}
+}

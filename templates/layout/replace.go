@@ -95,7 +95,7 @@ func (r *replacer) parts(blk Block) {
 	case *Questions:
 		for i := range v.Items {
 			q := &v.Items[i]
-			r.spans(q.Number, q.Text, q.Note, q.Value)
+			r.spans(q.Number, q.Within, q.Text, q.Note, q.Value)
 			for k := range q.Boxes {
 				r.spans(q.Boxes[k].Label)
 			}
