@@ -43,7 +43,8 @@ func (b *builder) drawn(d *Drawing, r Rect, width Length, el *Element) frag {
 		l := &d.Labels[i]
 		x, y := scaled(l.At.X, int64(r.Width), int64(d.Width)), scaled(l.At.Y, int64(r.Height), int64(d.Height))
 		st := TextStyle{Size: l.Size, Leading: l.Size, Weight: Regular}
-		for _, line := range b.set.lines(l.Text, st, manner{}, 0) {
+		lines := b.set.lines(l.Text, st, manner{whole: true}, b.labelRoom(d, i, st, r.Width))
+		for k, line := range lines {
 			at := x
 			switch l.Align {
 			case AlignEnd:
@@ -52,8 +53,25 @@ func (b *builder) drawn(d *Drawing, r Rect, width Length, el *Element) frag {
 				at -= line.Width / 2
 			}
 			at = max(min(at, right-line.Width), left)
-			f.item.Labels = append(f.item.Labels, PlacedLabel{At: Point{X: at, Y: y}, Line: line})
+			f.item.Labels = append(f.item.Labels, PlacedLabel{At: Point{X: at, Y: y + Length(2*k-len(lines)+1)*l.Size*3/5}, Line: line})
 		}
 	}
 	return f
+}
+
+// labelRoom is the width that a label may take: half of the drawing where one line does not hold it and the label at
+// the other end, which would run into one another; else 0, any.
+func (b *builder) labelRoom(d *Drawing, i int, st TextStyle, width Length) Length {
+	own := &d.Labels[i]
+	for k := range d.Labels {
+		other := &d.Labels[k]
+		if k == i || other.At.Y != own.At.Y || own.Align == AlignCentre || other.Align == AlignCentre || other.Align == own.Align {
+			continue
+		}
+		both := b.set.natural(own.Text, st, manner{}) + b.set.natural(other.Text, st, manner{})
+		if both+textGap > width {
+			return (width - textGap) / 2
+		}
+	}
+	return 0
 }

@@ -178,3 +178,23 @@ func TestAThinLastPageIsSaved(t *testing.T) {
 		t.Error("no page was ever saved")
 	}
 }
+
+// Labels at two ends of a drawing never run into one another: where one line does not hold both, each takes its half.
+func TestLabelsAtTwoEndsKeepApart(t *testing.T) {
+	for _, words := range []string{"right", "right side of the patient"} {
+		label := func(x Length, a Align) Label {
+			return Label{At: Point{x, 12 * Pt}, Size: 6 * Pt, Align: a, Text: say(words)}
+		}
+		d := &Drawing{Width: 100 * Pt, Height: 50 * Pt, Labels: []Label{label(0, AlignStart), label(100*Pt, AlignEnd)}}
+		r := Place(paper(LeftToRight, &Figure{Drawing: d, Width: 100 * Pt}), mono{})
+		for _, it := range r.Pages[0].Items {
+			for i, a := range it.Labels {
+				for _, b := range it.Labels[:i] {
+					if a.At.Y == b.At.Y && a.At.X < b.At.X+b.Line.Width && b.At.X < a.At.X+a.Line.Width {
+						t.Errorf("%q lies on %q", a.Line.Text, b.Line.Text)
+					}
+				}
+			}
+		}
+	}
+}
