@@ -102,8 +102,9 @@ func fitsPage(t *testing.T, name string, sheet layout.Sheet, page layout.Page, i
 	if a.Kind != layout.ItemLine || len(a.Line.Runs) == 0 || a.Rect.Width == 0 {
 		return
 	}
-	if a.Rect.X < 0 || a.Rect.X+a.Rect.Width > sheet.Width || a.Rect.Y > sheet.Height {
-		t.Errorf("%s: %q leaves page %d", name, a.Line.Text, page.Number)
+	edge := min(sheet.Inner, sheet.Outer) - layout.Pt
+	if a.Rect.X < edge || a.Rect.X+a.Rect.Width > sheet.Width-edge || a.Rect.Y > sheet.Height {
+		t.Errorf("%s: %q leaves the margins of page %d", name, a.Line.Text, page.Number)
 	}
 	for _, b := range page.Items[:i] {
 		if b.Kind != layout.ItemLine || len(b.Line.Runs) == 0 || b.Rect.Width == 0 {
