@@ -43,8 +43,8 @@ func TestInterpreterStatement(t *testing.T) {
 				}
 			}
 			want := []string{"Interpreter's signature", "Date and time", "Name", "Number or service", "Role or post",
-				"In person, by telephone or by video", "Language", "Dialect, if it matters", "Qualified interpreter",
-				"Time, from and to", "The patient agrees to this interpreter (initials)"}
+				"Language", "Dialect, if it matters", "Qualified interpreter", "In person, by telephone or by video",
+				"The patient agrees to this interpreter (initials)", "Time, from and to"}
 			if !attending {
 				want = append(want, "If nobody interprets, the reason")
 			}
