@@ -188,8 +188,14 @@ func (b revisionBuilder) signatures() []layout.Block {
 			field("revision.pack.signature", 3, true, false), field("paper.date", 1, false, false),
 			field("paper.printed_name", 3, false, true), field("revision.pack.qualification", 3, false, false),
 		}
-		if meaning == "revision.pack.translator" {
-			fields = append(fields, field("revision.prompt.method", 6, false, true))
+		if !b.alone() {
+			fields = append(fields, field("revision.pack.languages", 6, false, true))
+		}
+		if meaning == first && !b.alone() {
+			fields = append(fields, field("revision.prompt.method", 6, false, true), field("revision.pack.back_translation", 6, false, true))
+		}
+		if meaning == second {
+			fields = append(fields, field("revision.pack.revise_by", 6, false, true))
 		}
 		return &layout.Signature{Meta: layout.Meta{Keep: true}, Meaning: b.say(meaning, nil), Fields: fields}
 	}

@@ -113,6 +113,11 @@ func (s *session) completeFlags(root *cobra.Command) {
 				})
 			}
 		}
+		if c.Flags().Lookup("in") != nil {
+			_ = c.RegisterFlagCompletionFunc("in", func(c *cobra.Command, _ []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
+				return s.completedLanguages(c), cobra.ShellCompDirectiveNoFileComp
+			})
+		}
 		for flag, words := range fixed {
 			if c.Flags().Lookup(flag) != nil {
 				_ = c.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp|cobra.ShellCompDirectiveKeepOrder))

@@ -15,10 +15,13 @@ import (
 // newPlan records what is planned: asked at the terminal, or read from a file or standard input. What the plan
 // says beyond a consent that was given is told at once.
 func (s *session) newPlan() *cobra.Command {
-	var from string
+	var from, in string
 	c := s.command("plan VISIT", func(_ *cobra.Command, args []string) error {
 		d, id, _, err := s.deskAndVisit(args, 0)
 		if err != nil {
+			return err
+		}
+		if err := s.writeIn(d, in); err != nil {
 			return err
 		}
 		node, err := s.nodeFrom(d, from, func() (node *source.Node, err error) {
@@ -36,6 +39,7 @@ func (s *session) newPlan() *cobra.Command {
 		return s.tellPlan(d, id)
 	})
 	c.Flags().StringVar(&from, "from", "", s.voice.text("cmd.flag.from", nil))
+	s.languageTyped(c, &in)
 	return c
 }
 

@@ -18,7 +18,7 @@ import (
 // input, never taken as an argument.
 func (s *session) newDecide() *cobra.Command {
 	var decision desk.Decision
-	var sawAt string
+	var sawAt, in string
 	c := s.command("decide VISIT RULE", func(_ *cobra.Command, args []string) error {
 		d, id, rest, err := s.deskAndVisit(args, 1)
 		if err != nil {
@@ -28,6 +28,9 @@ func (s *session) newDecide() *cobra.Command {
 			return wrongUse{"cmd.which_rule", nil}
 		}
 		decision.Rule = rest[0]
+		if err := s.writeIn(d, in); err != nil {
+			return err
+		}
 		if decision.By, err = s.staff(d, decision.By); err != nil {
 			return err
 		}
@@ -51,6 +54,7 @@ func (s *session) newDecide() *cobra.Command {
 	c.Flags().StringVar(&decision.Saw, "saw", "", s.voice.text("cmd.flag.saw", nil))
 	c.Flags().StringVar(&sawAt, "saw-at", "", s.voice.text("cmd.flag.saw_at", nil))
 	c.Flags().StringVar(&decision.Transcribed, "transcribed", "", s.voice.text("cmd.flag.transcribed", nil))
+	s.languageTyped(c, &in)
 	return c
 }
 
@@ -89,7 +93,7 @@ var noteWords = map[string]visit.ConsentState{
 
 // newNote records what became of a condition or of the consent.
 func (s *session) newNote() *cobra.Command {
-	var by, outcome string
+	var by, outcome, in string
 	c := s.command("note VISIT met|consented|confirmed|declined|withdrawn|stopped [RULE]", func(_ *cobra.Command, args []string) error {
 		d, id, rest, err := s.afterNeedle(args, 2)
 		if err != nil {
@@ -102,6 +106,7 @@ func (s *session) newNote() *cobra.Command {
 		if !known || (state == "") != (len(rest) == 2) {
 			return wrongUse{"cmd.note.what", nil}
 		}
+		s.writeInAnyway(d, in)
 		if by, err = s.anybody(d, by); err != nil {
 			return err
 		}
@@ -116,6 +121,7 @@ func (s *session) newNote() *cobra.Command {
 	})
 	c.Flags().StringVar(&by, "by", "", s.voice.text("cmd.flag.by", nil))
 	c.Flags().StringVar(&outcome, "outcome", "", s.voice.text("cmd.flag.outcome", nil))
+	s.languageTyped(c, &in)
 	return c
 }
 

@@ -14,12 +14,13 @@ import (
 
 // newTreat records the treatment as it was given; the kind of visit decides what is asked.
 func (s *session) newTreat() *cobra.Command {
-	var from string
+	var from, in string
 	c := s.command("treat VISIT", func(_ *cobra.Command, args []string) error {
 		d, id, _, err := s.afterNeedle(args, 0)
 		if err != nil {
 			return err
 		}
+		s.writeInAnyway(d, in)
 		c, _, err := d.Case(id)
 		if err != nil {
 			return err
@@ -34,6 +35,7 @@ func (s *session) newTreat() *cobra.Command {
 		return s.tellRemarks(d, id)
 	})
 	c.Flags().StringVar(&from, "from", "", s.voice.text("cmd.flag.from", nil))
+	s.languageTyped(c, &in)
 	return c
 }
 

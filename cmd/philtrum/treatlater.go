@@ -108,12 +108,13 @@ func (s *session) askEvent() (*source.Node, error) {
 
 // newReview records what was found at a review.
 func (s *session) newReview() *cobra.Command {
-	var from string
+	var from, in string
 	c := s.command("review VISIT", func(_ *cobra.Command, args []string) error {
 		d, id, _, err := s.afterNeedle(args, 0)
 		if err != nil {
 			return err
 		}
+		s.writeInAnyway(d, in)
 		c, _, err := d.Case(id)
 		if err != nil {
 			return err
@@ -134,6 +135,7 @@ func (s *session) newReview() *cobra.Command {
 		return s.tellRemarks(d, id)
 	})
 	c.Flags().StringVar(&from, "from", "", s.voice.text("cmd.flag.from", nil))
+	s.languageTyped(c, &in)
 	return c
 }
 

@@ -112,6 +112,29 @@ func (v reader) writtenIn(n *source.Node) WrittenIn {
 	return w
 }
 
+// Written are the places of the visit that hold a sentence, with their numbers, in order.
+func (v Visit) Written() (all []string) {
+	counts := map[string]int{"decisions": len(v.Decisions), "met": len(v.Met), "states": len(v.States)}
+	for _, place := range WrittenPlaces() {
+		list, key, numbered := strings.Cut(place, ".N.")
+		for n := 1; numbered && n <= counts[list]; n++ {
+			if where := list + "." + strconv.Itoa(n) + "." + key; v.TextAt(where) != "" {
+				all = append(all, where)
+			}
+		}
+		if !numbered && v.TextAt(place) != "" {
+			all = append(all, place)
+		}
+	}
+	return all
+}
+
+// IsLanguage says whether a tag is one of BCP 47 by its form.
+func IsLanguage(tag string) bool { return languagePattern.MatchString(tag) }
+
+// WrittenNode is written_in as a visit's file holds it; nil: nothing is to be said.
+func WrittenNode(list []WrittenIn) *source.Node { return nodes(list) }
+
 // Node is an entry of written_in.
 func (w WrittenIn) Node() *source.Node {
 	return source.Map("where", text(w.Where), "language", text(w.Language))

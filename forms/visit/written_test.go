@@ -72,3 +72,15 @@ func TestWrittenPlacesAreKnown(t *testing.T) {
 		t.Error("a place is listed that nothing reads")
 	}
 }
+
+// Every place that holds a sentence is found with its number, and none that is empty.
+func TestWritten(t *testing.T) {
+	v, _ := readWritten(t, "{where: plan.wish, language: es}")
+	want := []string{"plan.wish", "plan.examination", "decisions.1.reason", "decisions.2.reason", "treatment.notes"}
+	if got := v.Written(); !slices.Equal(got, want) {
+		t.Errorf("sentences stand at %v, want %v", got, want)
+	}
+	if got := (Visit{}).Written(); len(got) > 0 {
+		t.Errorf("an empty visit has sentences at %v", got)
+	}
+}

@@ -91,25 +91,34 @@ func (b *builder) partRow(id string, q *Asked, body *Element, width Length) stri
 	st := b.style(RoleLabel)
 	up, tall := frame(st, nil)
 	s.base = up
+	labels, rooms := make([][]strip, len(q.Parts)), b.partRooms(q, width)
+	for i := range q.Parts {
+		labels[i] = b.para(id, q.Parts[i].Label, manner{role: RoleLabel, quiet: true}, rooms[i], add(body, "P"))
+		air(labels[i], 0, 0)
+		tall = max(tall, height(labels[i]))
+	}
 	var x Length
 	for i := range q.Parts {
-		p := &q.Parts[i]
-		room := b.set.natural(p.Label, b.style(RoleLabel), manner{quiet: true}) + 1
-		label := b.para(id, p.Label, manner{role: RoleLabel, quiet: true}, room, add(body, "P"))
-		own := Length(p.Signs) * cellWidth
-		if len(label) > 0 {
-			tall = max(tall, label[0].height)
-			for _, f := range label[0].frags {
+		own, y := Length(q.Parts[i].Signs)*cellWidth, Length(0)
+		for k := range labels[i] {
+			line := &labels[i][k]
+			y += line.before
+			for _, f := range line.frags {
 				f.item.Rect.X += x
+				f.item.Rect.Y += y
 				s.frags = append(s.frags, f)
-				own = max(own, f.item.Rect.Width)
 			}
-			s.base = label[0].base
+			y += line.height
+		}
+		if len(labels[i]) > 0 {
+			s.base = labels[i][0].base
+			own = max(own, rooms[i]-1)
 		}
 		q.Parts[i].cells(b, &s, x, tall+MM(0.7), body)
 		x += own + partGap
 	}
 	s.height = tall + MM(0.7) + cellHeight
+	s.minimum = x - partGap
 	if len(q.Boxes) > 0 {
 		x += b.tickApart() - partGap
 		labels := b.tickWidths(q.Boxes)
@@ -127,10 +136,30 @@ func (b *builder) partRow(id string, q *Asked, body *Element, width Length) stri
 			s.frags = append(s.frags, f)
 		}
 		s.minimum = max(s.minimum, x+b.tickRowWidth(labels))
-		return s
 	}
-	s.minimum = x - partGap
 	return s
+}
+
+// partRooms is the room of the label above each part: what it takes on one line, or that of the wider of its two
+// languages where a row of such labels would leave its measure.
+func (b *builder) partRooms(q *Asked, width Length) []Length {
+	st, mn := b.style(RoleLabel), manner{quiet: true}
+	rooms, total := make([]Length, len(q.Parts)), -partGap
+	for i := range q.Parts {
+		rooms[i] = b.set.natural(q.Parts[i].Label, st, mn) + 1
+		total += max(rooms[i], Length(q.Parts[i].Signs)*cellWidth) + partGap
+	}
+	if total <= width {
+		return rooms
+	}
+	for i := range q.Parts {
+		least := Length(q.Parts[i].Signs) * cellWidth
+		for _, part := range parted(q.Parts[i].Label, Beside) {
+			least = max(least, b.set.natural(part, st, mn))
+		}
+		rooms[i] = min(rooms[i], least+1)
+	}
+	return rooms
 }
 
 // cells draws a part's cells with what is written in them.

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 )
 
@@ -150,5 +151,25 @@ func TestEntriesSayTheirNumberOnceMore(t *testing.T) {
 	}
 	if again, _ := at(r, "entry …"); len(again) != goes {
 		t.Errorf("said again %d times on %d pages", len(again), goes)
+	}
+}
+
+// The cells of a date stay within the measure, with their boxes below them, whatever stands beside and above them.
+func TestCellsStayInTheMeasure(t *testing.T) {
+	label := func(own, other string) []Span { return []Span{{Text: own}, Beside, {Text: other, Lang: "es"}} }
+	for _, words := range []int{2, 12} {
+		d := Document{Lang: "en", Sheet: testSheet()}
+		d.Blocks = []Block{&Questions{Items: []Asked{{
+			Text:  []Span{{Text: strings.Repeat("when was that ", words)}},
+			Parts: []Part{{Label: label("the day", "el otro día"), Signs: 2}, {Label: label("the month", "el otro mes"), Signs: 2}, {Label: label("the year", "el otro año"), Signs: 4}},
+			Boxes: []TickBox{{Label: label("not sure", "sin saber")}, {Label: label("none of it", "no me toca")}},
+		}}}}
+		r := Place(d, mono{})
+		left, right := r.Sheet.Inner, r.Sheet.Width-r.Sheet.Outer
+		for _, it := range r.Pages[0].Items {
+			if it.Rect.X < left-Pt || it.Rect.X+it.Rect.Width > right+Pt {
+				t.Errorf("%q from %d to %d leaves %d to %d", it.Line.Text, it.Rect.X, it.Rect.X+it.Rect.Width, left, right)
+			}
+		}
 	}
 }

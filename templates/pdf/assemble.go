@@ -8,20 +8,28 @@ import (
 )
 
 // assembler puts numbered objects into a file. Where the profile allows it, objects that are no streams
-// go into one object stream (ISO 32000-1, 7.5.7).
+// go into object streams (ISO 32000-1, 7.5.7), as few as hold them.
 type assembler struct {
 	press  *Press
 	out    *scratch
-	packed *scratch // bodies of the object stream; nil: none is made
+	packed *scratch // bodies of the object streams; nil: none are made
 	places []place  // by object number
 	order  []int    // numbers of the packed objects
 }
 
-// place says where an object stands: at an offset of the file, or at an offset of the packed bodies.
+// place says where an object stands: at an offset of the file, or at an offset of the packed bodies, and once those
+// are written at an index of the object stream with the number holder.
 type place struct {
-	set, packed bool
-	offset      int
+	set, packed    bool
+	offset, holder int
 }
+
+const (
+	// packAtMost is what one object stream holds here: the cross-reference gives an index two bytes.
+	packAtMost = 1<<16 - 1
+	// objectsAtMost is the bound that ISO 32000-1, annex C, names for a file.
+	objectsAtMost = 8_388_607
+)
 
 func (a *assembler) reserve() int {
 	a.places = append(a.places, place{})
@@ -77,52 +85,60 @@ func (a *assembler) end(root, info int) error {
 		a.classic(root, info)
 		return nil
 	}
-	holder := a.reserve()
-	if err := a.pack(holder); err != nil {
-		return err
+	most := a.press.packAtMost
+	if most == 0 {
+		most = packAtMost
 	}
-	return a.crossReferenceStream(holder, root, info)
+	for start := 0; start < len(a.order); start += most {
+		if err := a.pack(start, min(start+most, len(a.order))); err != nil {
+			return err
+		}
+	}
+	return a.crossReferenceStream(root, info)
 }
 
-// pack writes the object stream.
-func (a *assembler) pack(num int) error {
+// pack writes an object stream of the packed objects from start to end in their order.
+func (a *assembler) pack(start, end int) error {
+	holder := a.reserve()
+	from, to := a.places[a.order[start]].offset, len(a.packed.b)
+	if end < len(a.order) {
+		to = a.places[a.order[end]].offset
+	}
 	s := a.press.buffer()
 	defer a.press.release(s)
-	for _, n := range a.order {
+	for i, n := range a.order[start:end] {
 		s.b = strconv.AppendInt(s.b, int64(n), 10)
 		s.b = append(s.b, ' ')
-		s.b = strconv.AppendInt(s.b, int64(a.places[n].offset), 10)
+		s.b = strconv.AppendInt(s.b, int64(a.places[n].offset-from), 10)
 		s.b = append(s.b, ' ')
+		a.places[n].offset, a.places[n].holder = i, holder
 	}
 	first := len(s.b)
-	s.b = append(s.b, a.packed.b...)
-	dict := "/Type/ObjStm/N " + strconv.Itoa(len(a.order)) + "/First " + strconv.Itoa(first)
-	return a.deflated(num, dict, s.b)
+	s.b = append(s.b, a.packed.b[from:to]...)
+	dict := "/Type/ObjStm/N " + strconv.Itoa(end-start) + "/First " + strconv.Itoa(first)
+	return a.deflated(holder, dict, s.b)
 }
 
 // crossReferenceStream writes the table in six or seven bytes an entry. It is not compressed: for a paper's few
 // hundred objects that would save some hundred bytes and cost a tenth of the time of the whole file.
-func (a *assembler) crossReferenceStream(holder, root, info int) error {
+func (a *assembler) crossReferenceStream(root, info int) error {
 	num := a.reserve()
 	start := len(a.out.b)
-	if start > math.MaxUint32 || len(a.order) >= 1<<16 {
-		return errors.New("pdf: a file beyond 4 GB or 65,535 objects")
+	if start > math.MaxUint32 || num > objectsAtMost {
+		return errors.New("pdf: a file beyond 4 GB or 8,388,607 objects")
 	}
 	width := 3 // bytes of an offset
 	if start >= 1<<24 {
 		width = 4 // it holds scans
 	}
 	a.places[num] = place{set: true, offset: start}
-	for i, n := range a.order {
-		a.places[n].offset = i
-	}
 	s := a.press.buffer()
 	defer a.press.release(s)
 	s.b = append(s.b, make([]byte, width+3)...)
 	for n := 1; n < len(a.places); n++ {
 		kind, second, third := 1, a.places[n].offset, 0
 		if a.places[n].packed {
-			kind, second, third = 2, holder, second
+			kind, second, third = 2, a.places[n].holder, second
 		}
 		s.b = append(s.b, byte(kind))
 		for i := width - 1; i >= 0; i-- {

@@ -11,11 +11,11 @@ import (
 )
 
 // finished is a file of the finisher, read again. Like [drawn] it knows one way of writing only, that of the
-// assembler with an object stream, and refuses whatever departs from it.
+// assembler with object streams, and refuses whatever departs from it.
 type finished struct {
 	b      []byte
-	places []place // by object number; of a packed object, offset is its index in bodies
-	bodies [][]byte
+	places []place          // by object number
+	bodies map[int][][]byte // of packed objects, by the number of their object stream
 	root   int
 }
 
@@ -43,19 +43,23 @@ func readFinished(b []byte) (*finished, error) {
 	}
 	size, sized := numberAfter(table.body, "/Size ")
 	width, wide := numberAfter(table.body, "/Type/XRef/W[1 ")
-	f := &finished{b: b}
+	f := &finished{b: b, bodies: map[int][][]byte{}}
 	if f.root, ok = numberAfter(table.body, "/Root "); !ok || !sized || !wide || len(table.data) != size*(width+3) {
 		return nil, errFinished
 	}
-	holder := f.readPlaces(table.data, width)
-	if holder == 0 {
-		return f, nil
+	f.readPlaces(table.data, width)
+	for _, p := range f.places {
+		if p.packed && f.bodies[p.holder] == nil {
+			if f.bodies[p.holder], err = f.unpack(p.holder); err != nil {
+				return nil, err
+			}
+		}
 	}
-	return f, f.unpack(holder)
+	return f, nil
 }
 
-// readPlaces reads the cross-reference and gives the number of the object stream; 0: there is none.
-func (f *finished) readPlaces(table []byte, width int) (holder int) {
+// readPlaces reads the cross-reference.
+func (f *finished) readPlaces(table []byte, width int) {
 	f.places = make([]place, len(table)/(width+3))
 	for n := range f.places {
 		entry := table[n*(width+3):]
@@ -67,43 +71,41 @@ func (f *finished) readPlaces(table []byte, width int) (holder int) {
 		case 1:
 			f.places[n] = place{set: true, offset: second}
 		case 2:
-			holder = second
-			f.places[n] = place{set: true, packed: true, offset: int(entry[1+width])<<8 | int(entry[2+width])}
+			f.places[n] = place{set: true, packed: true, offset: int(entry[1+width])<<8 | int(entry[2+width]), holder: second}
 		}
 	}
-	return holder
 }
 
-// unpack reads the object stream.
-func (f *finished) unpack(holder int) error {
+// unpack reads an object stream, which holds one object at least.
+func (f *finished) unpack(holder int) ([][]byte, error) {
 	o, err := f.object(holder)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	count, counted := numberAfter(o.body, "/N ")
 	first, found := numberAfter(o.body, "/First ")
 	z, err := zlib.NewReader(bytes.NewReader(o.data))
 	if err != nil || !counted || !found {
-		return errors.Join(errFinished, err)
+		return nil, errors.Join(errFinished, err)
 	}
 	packed, err := io.ReadAll(z)
 	if err != nil || first > len(packed) {
-		return errors.Join(errFinished, err)
+		return nil, errors.Join(errFinished, err)
 	}
 	fields, packed := bytes.Fields(packed[:first]), packed[first:]
-	if len(fields) != 2*count {
-		return errFinished
+	if count == 0 || len(fields) != 2*count {
+		return nil, errFinished
 	}
-	f.bodies = make([][]byte, count)
+	bodies := make([][]byte, count)
 	end := len(packed)
 	for i := count - 1; i >= 0; i-- {
 		start, err := strconv.Atoi(string(fields[2*i+1]))
 		if err != nil || start < 0 || start > end {
-			return errFinished
+			return nil, errFinished
 		}
-		f.bodies[i], end = bytes.TrimSuffix(packed[start:end], []byte("\n")), start
+		bodies[i], end = bytes.TrimSuffix(packed[start:end], []byte("\n")), start
 	}
-	return nil
+	return bodies, nil
 }
 
 // object finds object n.
@@ -112,8 +114,8 @@ func (f *finished) object(n int) (object, error) {
 		return object{}, fmt.Errorf("%w: no object %d", errFinished, n)
 	}
 	switch p := f.places[n]; {
-	case p.packed && p.offset < len(f.bodies):
-		return object{body: f.bodies[p.offset]}, nil
+	case p.packed && p.offset < len(f.bodies[p.holder]):
+		return object{body: f.bodies[p.holder][p.offset]}, nil
 	case !p.packed && p.offset < len(f.b):
 		return streamIn(f.b[p.offset:])
 	}

@@ -85,6 +85,39 @@ func TestJoiningWritesEqualObjectsOnce(t *testing.T) {
 	}
 }
 
+// joinBy joins with object streams of at most so many objects. It stands for a day of some hundred visits, which has
+// more objects than one stream holds.
+func joinBy(t *testing.T, most int, files [][]byte) []byte {
+	t.Helper()
+	var press pdf.Press
+	press.PackAtMost(most)
+	var out bytes.Buffer
+	if err := press.Join(&out, files); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+func TestJoinedObjectsFillAsManyStreamsAsTheyNeed(t *testing.T) {
+	files := papersOfADay(t)
+	whole := join(t, files)
+	if n := bytes.Count(whole, []byte("/Type/ObjStm/")); n != 1 {
+		t.Errorf("a small day takes %d object streams", n)
+	}
+	for _, most := range []int{1, 7, 64} {
+		split := joinBy(t, most, files)
+		if n := bytes.Count(split, []byte("/Type/ObjStm/")); n < 2 {
+			t.Errorf("at most %d objects each: %d object streams", most, n)
+		}
+		if got := contents(t, split); !slices.Equal(got, contents(t, whole)) {
+			t.Errorf("at most %d objects each: other pages", most)
+		}
+		if again := join(t, [][]byte{split}); !slices.Equal(contents(t, again), contents(t, whole)) {
+			t.Errorf("at most %d objects each: joined again they are other pages", most)
+		}
+	}
+}
+
 func TestJoiningRefusesWhatIsNotForAPrinter(t *testing.T) {
 	id, _ := signer(t)
 	older := write(t, pdf.PDFA1b)
@@ -111,11 +144,13 @@ func TestJoiningBrokenFilesEnds(t *testing.T) {
 func TestOtherReadersTakeJoinedFiles(t *testing.T) {
 	files := papersOfADay(t)
 	joined := join(t, files)
-	out := run(t, joined, tool(t, "qpdf"), "--check", "FILE")
-	if !strings.Contains(out, "No syntax or stream encoding errors found") || strings.Contains(out, "WARNING") {
-		t.Error(out)
+	for _, file := range [][]byte{joined, joinBy(t, 1, files), joinBy(t, 64, files)} {
+		out := run(t, file, tool(t, "qpdf"), "--check", "FILE")
+		if !strings.Contains(out, "No syntax or stream encoding errors found") || strings.Contains(out, "WARNING") {
+			t.Error(out)
+		}
 	}
-	out = run(t, joined, tool(t, "mutool"), "draw", "-F", "txt", "FILE")
+	out := run(t, joined, tool(t, "mutool"), "draw", "-F", "txt", "FILE")
 	out = strings.Replace(out, "warning: ICC support is not available", "", 1) // of the tool's build
 	if strings.Contains(out, "warning:") || strings.Contains(out, "error:") {
 		t.Error(out)

@@ -54,6 +54,8 @@ type Press struct {
 	deflates sync.Pool
 	drawings drawingCache
 	maps     mapCache
+
+	packAtMost int // objects that go into one object stream; 0: as many as it holds
 }
 
 // Write writes one paper with a press of its own. A caller with several papers keeps a [Press].

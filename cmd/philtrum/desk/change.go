@@ -41,6 +41,9 @@ func (d *Desk) changeWith(id, name, what string, build func(visit.Visit, *source
 			return nil, errUnchanged
 		}
 		edited, found := source.Edit(name, old, changes...)
+		if len(found) == 0 {
+			edited, found = d.withLanguages(name, edited, v)
+		}
 		if problems = found; len(problems) > 0 {
 			return nil, errUnchanged
 		}

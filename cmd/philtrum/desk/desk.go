@@ -43,6 +43,8 @@ type Desk struct {
 	printing *printer
 	recalled []clinic.Recall
 	texts    *texts
+
+	written string // see WriteIn
 }
 
 // Open reads the clinic's own files. With problems a Desk comes back all the same, with what could be read:
