@@ -137,9 +137,9 @@ func TestJoints(t *testing.T) {
 }
 
 // breaking sets a text in two lines with a hyphen where it may hyphenate, and in as many without.
-type breaking struct{ mono }
+type breaking struct{}
 
-func (m breaking) Lines(q Request) []Line {
+func (breaking) Lines(q Request) []Line {
 	lines := []Line{{Text: "Identifikator wy", Hyphen: true}, {Text: "robu"}}
 	if !q.Hyphenate {
 		lines = []Line{{Text: "Identifikator "}, {Text: "wyrobu"}}
