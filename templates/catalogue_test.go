@@ -36,8 +36,8 @@ risk.bleeding: You bruise more easily, because you take a medicine that thins th
 advice.sores: If you were given tablets against cold sores, take them as it says on the box.
 `
 
-// heldCatalogue is the program's catalogue with words for the rules of [heldFacts]; its es says in
-// Spanish's place what en says, so that papers in two languages can be told apart by their tags.
+// heldCatalogue is the program's catalogue in English and Spanish, with English words for the rules of [heldFacts] in
+// both.
 func heldCatalogue(t testing.TB) *locales.Catalogue {
 	t.Helper()
 	fsys := fstest.MapFS{}
@@ -58,7 +58,7 @@ func heldCatalogue(t testing.TB) *locales.Catalogue {
 			continue
 		}
 		for _, tag := range []string{"en", "es"} {
-			fsys[tag+"/"+f.Name()] = &fstest.MapFile{Data: copied("en/" + f.Name())}
+			fsys[tag+"/"+f.Name()] = &fstest.MapFile{Data: copied(tag + "/" + f.Name())}
 		}
 	}
 	for _, tag := range []string{"en", "es"} {

@@ -222,14 +222,16 @@ func (s *scope) lines(all ...[]words) []layout.Span {
 	return out
 }
 
-// joined puts a middle dot between the texts that stand.
+// joined puts a middle dot between the texts that stand. Two languages may have the same word for one thing: it
+// stands once.
 func (s *scope) joined(all []words) []layout.Span {
-	var out []layout.Span
+	var out, last []layout.Span
 	for _, w := range all {
 		spans := s.spans(w)
-		if len(spans) == 0 {
+		if len(spans) == 0 || len(out) > 0 && plain(spans) != "" && plain(spans) == plain(last) {
 			continue
 		}
+		last = spans
 		if len(out) > 0 {
 			out = append(out, layout.Joint)
 		}

@@ -50,10 +50,10 @@ func (s *scope) alternative(w words) []layout.Span {
 	return s.spans(inClinic)
 }
 
-// both renders a text in the paper's language and, where that is another, in the clinic's.
+// both renders a text in the paper's language and, where that is another and has another word, in the clinic's.
 func (s *scope) both(w words) []layout.Span {
 	out := s.spans(w)
-	if alt := s.alternative(w); len(alt) > 0 {
+	if alt := s.alternative(w); len(alt) > 0 && plain(alt) != plain(out) {
 		out = append(out, layout.Beside)
 		for _, a := range alt {
 			if a.Ink == layout.InkText {
