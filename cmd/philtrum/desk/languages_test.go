@@ -68,9 +68,8 @@ func inEveryLanguage(t *testing.T, do func(name string, r Request, m made)) {
 	}
 }
 
-// Nothing is clipped, torn, crowded or laid over anything in any language, and no language takes more than one
-// page beyond English. Beside another language a paper has no bound: it has the
-// words of both.
+// Nothing is clipped, torn, crowded or laid over anything in any language, and no language takes more than one page
+// beyond English. Beside another language a paper has no bound: it has the words of both.
 func TestEveryLanguageFits(t *testing.T) {
 	english := map[string]int{}
 	inEveryLanguage(t, func(name string, r Request, m made) {
